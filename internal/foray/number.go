@@ -1,0 +1,59 @@
+package foray
+
+import (
+	"fmt"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"forayhall/internal/fault"
+)
+
+// Number is what is written on the label of a collection: a running number, with a letter only where a mixed
+// collection was split.
+type Number struct {
+	Base   int
+	Suffix string // "" or lower-case letters
+}
+
+// MaxNumber is the largest number a label can bear.
+const MaxNumber = 999999
+
+var numberForm = regexp.MustCompile(`^(\d{1,6})\s*([a-z]{0,2})$`)
+
+// ParseNumber reads a number as people write it at an event: "417", "0417a", "HB26 0417", "HB26-0417".
+// A number with the prefix of another event is Invalid.
+func ParseNumber(written, event string) (Number, error) {
+	s := strings.ToLower(strings.TrimSpace(written))
+	if rest, ok := strings.CutPrefix(s, strings.ToLower(event)); ok && rest != s {
+		s = strings.TrimLeft(rest, " -–·#")
+	}
+	m := numberForm.FindStringSubmatch(s)
+	if m == nil {
+		return Number{}, fault.Wrong("number", "number.unreadable", "written", written, "event", event)
+	}
+	base, err := strconv.Atoi(m[1])
+	if err != nil || base < 1 {
+		return Number{}, fault.Wrong("number", "number.unreadable", "written", written, "event", event)
+	}
+	return Number{Base: base, Suffix: m[2]}, nil
+}
+
+// String is at least four digits and the suffix: 0137a.
+func (n Number) String() string {
+	if n.Base == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%04d%s", n.Base, n.Suffix)
+}
+
+// Less orders numbers as people read them: 0137, 0137a, 0137b, 0138.
+func (n Number) Less(m Number) bool {
+	if n.Base != m.Base {
+		return n.Base < m.Base
+	}
+	if len(n.Suffix) != len(m.Suffix) {
+		return len(n.Suffix) < len(m.Suffix)
+	}
+	return n.Suffix < m.Suffix
+}

@@ -1,0 +1,195 @@
+package store
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"time"
+
+	"gorm.io/gorm"
+	"gorm.io/gorm/clause"
+
+	"forayhall/internal/access"
+	"forayhall/internal/fault"
+	"forayhall/internal/foray"
+)
+
+// Society is one of the societies that share an installation.
+type Society struct {
+	ID        foray.ID
+	Code      string
+	Name      string
+	CreatedAt Stamp
+}
+
+// Person is somebody of a society; the credited name is part of the record.
+type Person struct {
+	SocietyID foray.ID
+	ID        foray.ID
+	Name      string
+	Credit    string // full, initials, none
+	Kind      string // person, or installation for what a command on the machine did
+	CreatedAt Stamp
+}
+
+// Account is how a person signs in; erasable.
+type Account struct {
+	SocietyID    foray.ID
+	ID           foray.ID
+	PersonID     foray.ID
+	Login        string
+	PasswordHash string
+	DisabledAt   Stamp
+	CreatedAt    Stamp
+}
+
+// Session is a signed-in browser or a bearer token; it is read on every request, so that ending it is immediate.
+type Session struct {
+	SocietyID  foray.ID
+	ID         foray.ID
+	AccountID  foray.ID
+	Kind       string // browser, token
+	Label      string
+	OnlyRights string // comma-separated; empty for all of the person's
+	CreatedAt  Stamp
+	ExpiresAt  Stamp
+	RevokedAt  Stamp
+}
+
+// SignInLimit counts failed sign-ins of a login, whether or not it exists.
+type SignInLimit struct {
+	Login       string `gorm:"primaryKey"`
+	Failures    int
+	FirstAt     Stamp
+	ClosedUntil Stamp
+}
+
+// EventRight is one right given to one person for one event.
+type EventRight struct {
+	SocietyID foray.ID
+	EventID   foray.ID
+	PersonID  foray.ID
+	Held      access.Right
+	GivenBy   foray.ID
+	GivenAt   Stamp
+}
+
+// AddSociety stores a society.
+func (t *Tx) AddSociety(s Society) error { return add(t, s) }
+
+// Societies lists all societies of the installation by code.
+func (t *Tx) Societies() ([]Society, error) { return many[Society](t.db.Order("code")) }
+
+// SocietyByCode finds a society.
+func (t *Tx) SocietyByCode(code string) (Society, error) {
+	return one[Society](t.db.Where("code = ?", strings.ToLower(code)))
+}
+
+// SocietyByID finds a society.
+func (t *Tx) SocietyByID(id foray.ID) (Society, error) { return one[Society](t.db.Where("id = ?", id)) }
+
+// AddPerson stores a person.
+func (t *Tx) AddPerson(p Person) error { return add(t, p) }
+
+// Persons lists the people of a society by name.
+func (t *Tx) Persons(society foray.ID) ([]Person, error) {
+	return many[Person](t.db.Where("society_id = ?", society).Order("name, id"))
+}
+
+// PersonByID finds a person of a society.
+func (t *Tx) PersonByID(society, id foray.ID) (Person, error) {
+	return one[Person](t.db.Where("society_id = ? AND id = ?", society, id))
+}
+
+// SetCredit changes how a person's name is printed.
+func (t *Tx) SetCredit(society, id foray.ID, credit string) error {
+	return changed(t.db.Exec("UPDATE person SET credit = ? WHERE society_id = ? AND id = ?", credit, society, id), "set credit")
+}
+
+// AddAccount stores a sign-in; a login that is taken is fault.Invalid.
+func (t *Tx) AddAccount(a Account) error {
+	if _, err := t.AccountByLogin(a.Login); err == nil {
+		return fault.Wrong("login", "people.login-taken", "login", a.Login)
+	} else if !fault.Is(err, fault.NotFound) {
+		return err
+	}
+	return add(t, a)
+}
+
+// AccountByLogin finds the account of a login; logins are lower case.
+func (t *Tx) AccountByLogin(login string) (Account, error) {
+	return one[Account](t.db.Where("login = ?", strings.ToLower(login)))
+}
+
+// AccountByID finds an account of a society.
+func (t *Tx) AccountByID(society, id foray.ID) (Account, error) {
+	return one[Account](t.db.Where("society_id = ? AND id = ?", society, id))
+}
+
+// SetPassword stores a new password hash and ends every session of the account.
+func (t *Tx) SetPassword(a Account, hash string, now time.Time) error {
+	q := t.db.Exec("UPDATE account SET password_hash = ? WHERE society_id = ? AND id = ?", hash, a.SocietyID, a.ID)
+	if err := changed(q, "set a password"); err != nil {
+		return err
+	}
+	return t.db.Exec("UPDATE session SET revoked_at = ? WHERE society_id = ? AND account_id = ? AND revoked_at IS NULL",
+		At(now), a.SocietyID, a.ID).Error
+}
+
+// AddSession stores a session.
+func (t *Tx) AddSession(s Session) error { return add(t, s) }
+
+// SessionByID finds a session wherever it is; its society comes with it.
+func (t *Tx) SessionByID(id foray.ID) (Session, error) { return one[Session](t.db.Where("id = ?", id)) }
+
+// EndSession revokes a session; ending it twice is the same as once.
+func (t *Tx) EndSession(society, id foray.ID, now time.Time) error {
+	err := t.db.Exec("UPDATE session SET revoked_at = ? WHERE society_id = ? AND id = ? AND revoked_at IS NULL",
+		At(now), society, id).Error
+	if err != nil {
+		return fmt.Errorf("end a session: %w", err)
+	}
+	return nil
+}
+
+// LimitOf gives the count of failed sign-ins of a login; a zero one where there is none.
+func (t *Tx) LimitOf(login string) (SignInLimit, error) {
+	var l SignInLimit
+	err := t.locked().Where("login = ?", login).Take(&l).Error
+	if errors.Is(err, gorm.ErrRecordNotFound) {
+		return SignInLimit{Login: login}, nil
+	}
+	return l, err
+}
+
+// SetLimit stores the count of failed sign-ins of a login.
+func (t *Tx) SetLimit(l SignInLimit) error {
+	return t.db.Clauses(clause.OnConflict{UpdateAll: true, Columns: []clause.Column{{Name: "login"}}}).Create(&l).Error
+}
+
+// RightsOf lists what a person was given for an event.
+func (t *Tx) RightsOf(society, event, person foray.ID) ([]access.Right, error) {
+	var held []access.Right
+	err := t.db.Raw("SELECT held FROM event_right WHERE society_id = ? AND event_id = ? AND person_id = ? ORDER BY held",
+		society, event, person).Scan(&held).Error
+	if err != nil {
+		return nil, fmt.Errorf("read rights: %w", err)
+	}
+	return held, nil
+}
+
+// EventRights lists every right given for an event.
+func (t *Tx) EventRights(society, event foray.ID) ([]EventRight, error) {
+	return many[EventRight](t.db.Where("society_id = ? AND event_id = ?", society, event).Order("person_id, held"))
+}
+
+// GiveRight stores a right; giving it twice is the same as once.
+func (t *Tx) GiveRight(r EventRight) error {
+	return t.db.Clauses(clause.OnConflict{DoNothing: true}).Create(&r).Error
+}
+
+// TakeRight removes a right; the audit keeps that it was held.
+func (t *Tx) TakeRight(society, event, person foray.ID, held access.Right) error {
+	return t.db.Exec("DELETE FROM event_right WHERE society_id = ? AND event_id = ? AND person_id = ? AND held = ?",
+		society, event, person, held).Error
+}

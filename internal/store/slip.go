@@ -1,0 +1,106 @@
+package store
+
+import (
+	"forayhall/internal/foray"
+)
+
+// slipRow and slipNameRow are how slips are kept.
+type slipRow struct {
+	SocietyID    foray.ID
+	EventID      foray.ID
+	ID           foray.ID
+	CollectionID foray.ID
+	Seq          int
+	Kind         foray.SlipKind
+	DeterminerID foray.ID
+	WriterID     foray.ID
+	HappenedAt   Stamp
+	RecordedAt   Stamp
+	Basis        foray.Basis
+	Answers      string
+	Strikes      foray.ID
+	Remarks      string
+}
+
+func (slipRow) TableName() string { return "slip" }
+
+type slipNameRow struct {
+	SocietyID         foray.ID
+	EventID           foray.ID
+	SlipID            foray.ID
+	Rank              int
+	Verbatim          string
+	NameKey           string
+	CurrentKey        string
+	Name              string
+	Author            string
+	NameRank          string
+	Qualifier         string
+	QualifierPosition string
+	Reason            string
+	ChecklistRev      string
+}
+
+func (slipNameRow) TableName() string { return "slip_name" }
+
+// AddSlip adds a slip with its names to a collection's history.
+func (t *Tx) AddSlip(society, event foray.ID, s foray.Slip) error {
+	return t.AddSlips(society, event, []foray.Slip{s})
+}
+
+// AddSlips adds many.
+func (t *Tx) AddSlips(society, event foray.ID, slips []foray.Slip) error {
+	rows := make([]slipRow, 0, len(slips))
+	var names []slipNameRow
+	for _, s := range slips {
+		rows = append(rows, slipRow{SocietyID: society, EventID: event, ID: s.ID, CollectionID: s.CollectionID, Seq: s.Seq,
+			Kind: s.Kind, DeterminerID: s.Determiner, WriterID: s.Writer, HappenedAt: At(s.HappenedAt),
+			RecordedAt: At(s.RecordedAt), Basis: s.Basis, Strikes: s.Strikes, Remarks: s.Remarks})
+		for _, n := range s.Names {
+			names = append(names, slipNameRow{SocietyID: society, EventID: event, SlipID: s.ID, Rank: n.Rank,
+				Verbatim: n.Verbatim, NameKey: n.Key, CurrentKey: n.CurrentKey, Name: n.Name, Author: n.Author,
+				NameRank: n.NameRank, Qualifier: n.Qualifier, QualifierPosition: n.Position, Reason: n.Reason,
+				ChecklistRev: n.ChecklistRev})
+		}
+	}
+	if err := add(t, rows...); err != nil {
+		return err
+	}
+	return add(t, names...)
+}
+
+// Slips lists the slips of one collection in order; with a zero id, those of the whole event by collection.
+func (t *Tx) Slips(society, event, collection foray.ID) ([]foray.Slip, error) {
+	slips := t.db.Where("slip.society_id = ? AND slip.event_id = ?", society, event)
+	names := t.db.Where("slip_name.society_id = ? AND slip_name.event_id = ?", society, event)
+	if !collection.IsZero() {
+		slips = slips.Where("slip.collection_id = ?", collection)
+		names = names.Where("slip_name.slip_id IN (SELECT id FROM slip WHERE society_id = ? AND event_id = ? AND collection_id = ?)",
+			society, event, collection)
+	}
+	rows, err := many[slipRow](slips.Order("slip.collection_id, slip.seq"))
+	if err != nil {
+		return nil, err
+	}
+	nameRows, err := many[slipNameRow](names.Order("slip_name.slip_id, slip_name.rank"))
+	if err != nil {
+		return nil, err
+	}
+	return joinSlips(rows, nameRows), nil
+}
+
+func joinSlips(rows []slipRow, nameRows []slipNameRow) []foray.Slip {
+	names := map[foray.ID][]foray.SlipName{}
+	for _, n := range nameRows {
+		names[n.SlipID] = append(names[n.SlipID], foray.SlipName{Rank: n.Rank, Verbatim: n.Verbatim, Key: n.NameKey,
+			CurrentKey: n.CurrentKey, Name: n.Name, Author: n.Author, NameRank: n.NameRank, Qualifier: n.Qualifier,
+			Position: n.QualifierPosition, Reason: n.Reason, ChecklistRev: n.ChecklistRev})
+	}
+	slips := make([]foray.Slip, len(rows))
+	for i, r := range rows {
+		slips[i] = foray.Slip{ID: r.ID, CollectionID: r.CollectionID, Seq: r.Seq, Kind: r.Kind, Determiner: r.DeterminerID,
+			Writer: r.WriterID, HappenedAt: r.HappenedAt.Time, RecordedAt: r.RecordedAt.Time, Basis: r.Basis,
+			Strikes: r.Strikes, Remarks: r.Remarks, Names: names[r.ID]}
+	}
+	return slips
+}

@@ -1,0 +1,59 @@
+// Package storetest runs a test on both databases: on SQLite in a folder of its own, and on a real Postgres. It is
+// for tests only.
+package storetest
+
+import (
+	"context"
+	"os"
+	"testing"
+
+	"forayhall/internal/store"
+	"forayhall/internal/store/pgtest"
+)
+
+// Each runs fn once for each database, with a migrated store that is closed afterwards. The environment variable
+// FORAYHALL_TEST_DIALECT, when set to sqlite or postgres, keeps it to that one.
+func Each(t *testing.T, fn func(*testing.T, *store.Store)) {
+	t.Helper()
+	for _, dialect := range []store.Dialect{store.SQLite, store.Postgres} {
+		if only := os.Getenv("FORAYHALL_TEST_DIALECT"); only != "" && only != string(dialect) {
+			continue
+		}
+		t.Run(string(dialect), func(t *testing.T) { fn(t, New(t, dialect)) })
+	}
+}
+
+// New gives a migrated store on one database.
+func New(t testing.TB, dialect store.Dialect) *store.Store {
+	t.Helper()
+	config := store.Config{Dir: t.TempDir()}
+	if dialect == store.Postgres {
+		config = store.Config{URL: pgtest.URL(t, migrate)}
+	}
+	s, err := store.Open(context.Background(), config)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := s.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	if dialect == store.SQLite {
+		if err := s.Migrate(context.Background()); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return s
+}
+
+func migrate(url string) error {
+	s, err := store.Open(context.Background(), store.Config{URL: url})
+	if err != nil {
+		return err
+	}
+	if err := s.Migrate(context.Background()); err != nil {
+		return err
+	}
+	return s.Close()
+}

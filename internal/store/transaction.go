@@ -1,0 +1,130 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+
+	"github.com/jackc/pgx/v5/pgconn"
+	"gorm.io/gorm"
+	"gorm.io/gorm/clause"
+
+	"forayhall/internal/fault"
+)
+
+// Tx is one transaction. What it reads is one snapshot; what it writes is all kept or none of it.
+type Tx struct {
+	db      *gorm.DB
+	dialect Dialect
+}
+
+// ErrAgain is returned by a write that met a concurrent one at a key: the transaction is run again and then sees it.
+var ErrAgain = errors.New("met a concurrent write; run the transaction again")
+
+// attempts is how often a transaction is run again before the caller is told to try later.
+const attempts = 8
+
+// Write runs fn in a transaction and commits it. fn may be run more than once and must change nothing but the
+// database and what it returns.
+func (s *Store) Write(ctx context.Context, fn func(*Tx) error) error {
+	var err error
+	for range attempts {
+		err = s.writeOnce(ctx, fn)
+		if !again(err) {
+			return err
+		}
+	}
+	return &fault.Error{Kind: fault.Unavailable, Text: fault.New(fault.Unavailable, "fault.unavailable").Text, Cause: err}
+}
+
+func (s *Store) writeOnce(ctx context.Context, fn func(*Tx) error) error {
+	if s.queue != nil {
+		return s.queue.do(ctx, func(db *gorm.DB) error { return fn(&Tx{db: db, dialect: SQLite}) })
+	}
+	select {
+	case s.slots <- struct{}{}:
+		defer func() { <-s.slots }()
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+	return s.write.WithContext(ctx).Transaction(func(db *gorm.DB) error {
+		return fn(&Tx{db: db, dialect: Postgres})
+	})
+}
+
+// again recognises what running the transaction once more may mend: ErrAgain, and Postgres' serialization failure
+// (40001) and deadlock (40P01).
+func again(err error) bool {
+	var pg *pgconn.PgError
+	if errors.As(err, &pg) && (pg.Code == "40001" || pg.Code == "40P01") {
+		return true
+	}
+	return errors.Is(err, ErrAgain)
+}
+
+// Read runs fn on one snapshot.
+func (s *Store) Read(ctx context.Context, fn func(*Tx) error) error {
+	opts := &sql.TxOptions{ReadOnly: true}
+	if s.dialect == Postgres {
+		opts.Isolation = sql.LevelRepeatableRead
+	}
+	return s.read.WithContext(ctx).Transaction(func(db *gorm.DB) error {
+		return fn(&Tx{db: db, dialect: s.dialect})
+	}, opts)
+}
+
+// locked makes a query take its rows for writing where the database has row locks.
+func (t *Tx) locked() *gorm.DB { return t.db.Clauses(clause.Locking{Strength: "UPDATE"}) }
+
+// one takes the only row of a query; no row is fault.NotFound.
+func one[T any](q *gorm.DB) (T, error) {
+	var row T
+	err := q.Take(&row).Error
+	if errors.Is(err, gorm.ErrRecordNotFound) {
+		return row, fault.Missing()
+	}
+	if err != nil {
+		return row, fmt.Errorf("read one %T: %w", row, err)
+	}
+	return row, nil
+}
+
+// many takes all rows of a query.
+func many[T any](q *gorm.DB) ([]T, error) {
+	var rows []T
+	if err := q.Find(&rows).Error; err != nil {
+		return nil, fmt.Errorf("read %T: %w", rows, err)
+	}
+	return rows, nil
+}
+
+// add inserts rows; a key that is taken means ErrAgain: the caller looked before, so somebody else was just faster.
+func add[T any](t *Tx, rows ...T) error {
+	if len(rows) == 0 {
+		return nil
+	}
+	err := t.db.CreateInBatches(rows, 200).Error
+	if errors.Is(err, gorm.ErrDuplicatedKey) {
+		return fmt.Errorf("add %T: %w", rows[0], ErrAgain)
+	}
+	if err != nil {
+		return fmt.Errorf("add %T: %w", rows[0], err)
+	}
+	return nil
+}
+
+// changed runs an update and demands that it met exactly one row.
+func changed(q *gorm.DB, what string) error {
+	if q.Error != nil {
+		return fmt.Errorf("%s: %w", what, q.Error)
+	}
+	if q.RowsAffected != 1 {
+		return fmt.Errorf("%s: met %d rows: %w", what, q.RowsAffected, ErrAgain)
+	}
+	return nil
+}
+
+// AppendOnly lists the tables whose rows the database's triggers keep from being changed or removed.
+var AppendOnly = []string{"slip", "slip_name", "character_note", "naming_history", "placement", "publication", "audit",
+	"change", "poison_contact"}
