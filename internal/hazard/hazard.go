@@ -37,31 +37,52 @@ const (
 
 // Syndrome is a published pattern of poisoning.
 type Syndrome struct {
-	Key          string
-	Name         string
-	Plain        string   // in words a visitor understands
-	Toxin        string
-	OnsetMin     *float64 // hours; nil where not established
-	OnsetMax     *float64
-	CountedFrom  string // what the hours are counted from: meal, alcohol, exposure
-	Organs       string
-	Severity     int // 1..5
-	SeverityWhy  string
-	Source       string
+	Key         string // short, for files and styles: amatoxin
+	Name        string
+	Plain       string // in words a visitor understands
+	Toxin       string
+	OnsetMin    *float64 // hours; nil where not established
+	OnsetMax    *float64
+	CountedFrom string // what the hours are counted from: meal, alcohol, exposure
+	Organs      string
+	Severity    int // 1..5
+	SeverityWhy string
+	Source      string
 }
 
-// Entry is one hazardous taxon: a row of the knowledge.
-type Entry struct {
-	ID       string // "taxon / syndrome", unique
+// Scope says which names under a wide row the row speaks of.
+type Scope string
+
+const (
+	AllOfIt Scope = "all"     // every species of it, named or not
+	Unnamed Scope = "unnamed" // only what stops at this rank, or whose epithet is not known
+)
+
+// Evidence says how firm a row is. It never weakens a warning.
+const (
+	Reported  = "reported"
+	Suspected = "suspected"
+)
+
+// Row is one hazardous taxon as it stands in a file.
+type Row struct {
 	Taxon    string
 	Rank     taxon.Rank
-	Syndrome *Syndrome
+	Scope    Scope
+	Syndrome string // key
 	Exposure Exposure
-	Region   string   // EU, NA, Asia, Australasia, both, world; empty: world
-	Former   []string // former names of the row's own
-	Evidence string   // reported, suspected
+	Region   string   // EU, NA, Asia, Australasia, both (EU and NA), world; several with ";"; empty: world
+	Former   []string // other names of the row's own, former or newer
+	Evidence string
 	Source   string
 	Note     string
+}
+
+// Entry is a row of the knowledge, joined with its syndrome.
+type Entry struct {
+	Row
+	ID       string // "taxon / syndrome" and the exposure unless it is a meal; unique
+	Syndrome *Syndrome
 }
 
 // Pair is a mistake that happens: somebody looks for Gathered and picks Poisonous.
@@ -73,12 +94,22 @@ type Pair struct {
 	Source      string
 }
 
+// Group is a form group: what is known of a collection before it has a name.
+type Group struct {
+	Key     string
+	Name    string
+	SpoilsH int      // hours that it stays usable on a table of 18-22 °C
+	Members []string // genera and families that it could be
+	Source  string
+}
+
 // Finding is one syndrome that a name may bring, and why.
 type Finding struct {
-	Matched  string // the name of the knowledge that the asked name was taken for
-	Severity int    // 1..5; 0 for NoEntry
-	Syndrome *Syndrome
-	Via      Via
-	Entry    *Entry // the row that fired; nil for NoEntry
-	OutOfRegion bool // the row is of another region than the event's: shown, not hidden
+	Matched     string // the name of the knowledge that the asked name was taken for
+	Severity    int    // 1..5; 0 for NoEntry
+	Syndrome    *Syndrome
+	Via         Via
+	Entry       *Entry // the row that fired; nil for NoEntry
+	Wide        bool   // the asked name leaves open which species it is, and this is one it could be
+	OutOfRegion bool   // the row is of another region than the event's: shown, not hidden
 }

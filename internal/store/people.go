@@ -1,7 +1,6 @@
 package store
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 	"time"
@@ -152,14 +151,33 @@ func (t *Tx) EndSession(society, id foray.ID, now time.Time) error {
 	return nil
 }
 
-// LimitOf gives the count of failed sign-ins of a login; a zero one where there is none.
-func (t *Tx) LimitOf(login string) (SignInLimit, error) {
-	var l SignInLimit
-	err := t.locked().Where("login = ?", login).Take(&l).Error
-	if errors.Is(err, gorm.ErrRecordNotFound) {
+// SignInLimitOf gives the count of failed sign-ins of a login; a zero one where there is none.
+func (t *Tx) SignInLimitOf(login string) (SignInLimit, error) { return limitOf(t.db, login) }
+
+// LockLimit is SignInLimitOf for counting on.
+func (t *Tx) LockLimit(login string) (SignInLimit, error) { return limitOf(t.locked(), login) }
+
+func limitOf(db *gorm.DB, login string) (SignInLimit, error) {
+	l, err := one[SignInLimit](db.Where("login = ?", login))
+	if fault.Is(err, fault.NotFound) {
 		return SignInLimit{Login: login}, nil
 	}
 	return l, err
+}
+
+// HasAccount reports whether a person can sign in.
+func (t *Tx) HasAccount(society, person foray.ID) (bool, error) {
+	var n int64
+	err := t.db.Model(&Account{}).Where("society_id = ? AND person_id = ?", society, person).Count(&n).Error
+	if err != nil {
+		return false, fmt.Errorf("look for an account: %w", err)
+	}
+	return n > 0, nil
+}
+
+// Accounts lists the accounts of a society.
+func (t *Tx) Accounts(society foray.ID) ([]Account, error) {
+	return many[Account](t.db.Where("society_id = ?", society).Order("login"))
 }
 
 // SetLimit stores the count of failed sign-ins of a login.

@@ -1,6 +1,8 @@
 package store
 
 import (
+	"fmt"
+
 	"forayhall/internal/foray"
 )
 
@@ -103,4 +105,14 @@ func joinSlips(rows []slipRow, nameRows []slipNameRow) []foray.Slip {
 			Strikes: r.Strikes, Remarks: r.Remarks, Names: names[r.ID]}
 	}
 	return slips
+}
+
+// NameKeys lists the keys of the names written at an event, each once.
+func (t *Tx) NameKeys(society, event foray.ID) ([]string, error) {
+	var keys []string
+	err := t.db.Raw("SELECT DISTINCT name_key FROM slip_name WHERE society_id = ? AND event_id = ? AND current_key <> ''", society, event).Scan(&keys).Error
+	if err != nil {
+		return nil, fmt.Errorf("read name keys: %w", err)
+	}
+	return keys, nil
 }

@@ -26,15 +26,15 @@ type Qualifier string
 
 const (
 	None        Qualifier = ""
-	Confer      Qualifier = "cf."     // probably this, to be compared
-	Affinis     Qualifier = "aff."    // near to it but not it
-	SensuLato   Qualifier = "s.l."    // in the wide sense
-	SensuStrict Qualifier = "s.str."  // in the narrow sense
-	Group       Qualifier = "group"   // one of a complex
-	OnlyGenus   Qualifier = "sp."     // named to genus
-	Doubt       Qualifier = "?"       // a question mark before or after a name
-	Ineditus    Qualifier = "ined."   // unpublished
-	SensuAuct   Qualifier = "auct."   // as misused by authors
+	Confer      Qualifier = "cf."    // probably this, to be compared
+	Affinis     Qualifier = "aff."   // near to it but not it
+	SensuLato   Qualifier = "s.l."   // in the wide sense
+	SensuStrict Qualifier = "s.str." // in the narrow sense
+	Group       Qualifier = "group"  // one of a complex
+	OnlyGenus   Qualifier = "sp."    // named to genus
+	Doubt       Qualifier = "?"      // a question mark before or after a name
+	Ineditus    Qualifier = "ined."  // unpublished
+	SensuAuct   Qualifier = "auct."  // as misused by authors
 )
 
 // Written is a name as read from what somebody wrote.
@@ -54,21 +54,21 @@ type Written struct {
 
 // Name is one name of the index, accepted or not.
 type Name struct {
-	Key       string // folded canonical name, the key that slips store: "amanita phalloides"
-	Name      string // canonical: "Amanita phalloides"
-	Author    string
-	Rank      Rank
-	Accepted  *Name  // nil when this is the current name itself
-	Reason    string // why a former name is former: moved, merged, split, misapplied, spelling, alternative
-	Family    string // of the accepted classification; "" where not known or not applicable
-	Order     string
-	Class     string
-	Phylum    string
-	Kingdom   string
-	Section   string // of the genus, where known
-	Common    []Common
-	Disputed  string // what experts disagree about, or ""
-	Source    string
+	Key      string // folded canonical name, the key that slips store: "amanita phalloides"
+	Name     string // canonical: "Amanita phalloides"
+	Author   string
+	Rank     Rank
+	Accepted *Name  // nil when this is the current name itself
+	Reason   string // why a former name is former: moved, merged, split, misapplied, spelling, alternative
+	Family   string // of the accepted classification; "" where not known or not applicable
+	Order    string
+	Class    string
+	Phylum   string
+	Kingdom  string
+	Section  string // of the genus, where known
+	Common   []Common
+	Disputed string // what experts disagree about, or ""
+	Source   string
 }
 
 // Common is a common name in one language (BCP 47 tag).
@@ -93,7 +93,7 @@ const (
 	Same      How = "same"       // exactly, but for authors, qualifiers, case and accents
 	Short     How = "short"      // abbreviated genus
 	Spelling  How = "spelling"   // a misspelling that has one reading
-	GenusOnly How = "genus only" // the epithet is not known, the genus is
+	GenusOnly How = "genus only" // the last part is not known, the next wider name is: the genus, or the species of an unknown variety
 	Several   How = "several"    // more than one name could be meant
 	Nothing   How = "nothing"    // not there
 )

@@ -8,6 +8,7 @@ import (
 	"os/exec"
 	"os/user"
 	"strconv"
+	"sync"
 	"syscall"
 )
 
@@ -25,13 +26,19 @@ fi
 rm -rf -- "$1"
 `
 
+// running refers to every cleaner, by folder, until it is closed: unreachable, its pipe would be closed by the garbage
+// collector and the server would end under the tests.
+var running sync.Map
+
 type cleaner struct {
+	dir   string
 	stdin io.Closer
 	cmd   *exec.Cmd
 }
 
 // Close asks for the clean-up and waits until it is done.
-func (c cleaner) Close() error {
+func (c *cleaner) Close() error {
+	defer running.Delete(c.dir)
 	return errors.Join(c.stdin.Close(), c.cmd.Wait())
 }
 
@@ -46,7 +53,9 @@ func startCleaner(dir string) (io.Closer, error) {
 	if err := cmd.Start(); err != nil {
 		return nil, fmt.Errorf("start the cleaner: %w", err)
 	}
-	return cleaner{stdin, cmd}, nil
+	c := &cleaner{dir, stdin, cmd}
+	running.Store(dir, c)
+	return c, nil
 }
 
 // serverUser is nil for an ordinary user, who may run Postgres; root may not, so that "postgres" does.

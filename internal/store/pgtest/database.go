@@ -69,10 +69,6 @@ type host struct {
 	template func(migrate func(string) error) error
 }
 
-// sharedServer is referred to for as long as the test process lives: unreachable, its cleaner's pipe would be closed
-// by the garbage collector and the server would end under the tests.
-var sharedServer *Server
-
 var sharedHost = sync.OnceValues(func() (*host, error) {
 	address := os.Getenv("FORAYHALL_TEST_POSTGRES")
 	if address == "" {
@@ -81,7 +77,6 @@ var sharedHost = sync.OnceValues(func() (*host, error) {
 		if err != nil {
 			return nil, err
 		}
-		sharedServer = s
 		address = s.URL("postgres")
 	}
 	return newHost(address)

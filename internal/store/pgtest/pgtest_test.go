@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"os"
 	"os/exec"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -77,6 +78,16 @@ func TestURL_without_migrate_gives_an_empty_database(t *testing.T) {
 	conn := connect(t, pgtest.URL(t, nil))
 	if n := one[int](t, conn, `SELECT count(*) FROM pg_tables WHERE schemaname = 'public'`); n != 0 {
 		t.Errorf("%d tables in an empty database", n)
+	}
+}
+
+// Nothing but the cleaner's pipe keeps the shared server up, and nothing in a test refers to that.
+func TestURL_outlives_the_garbage_collector(t *testing.T) {
+	for range 3 {
+		conn := connect(t, pgtest.URL(t, nil))
+		runtime.GC()
+		time.Sleep(300 * time.Millisecond) // long enough for a cleaner to act
+		run(t, conn, `SELECT 1`)
 	}
 }
 

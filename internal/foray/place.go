@@ -1,0 +1,63 @@
+package foray
+
+import "math"
+
+// ExactPlace is where something was found, as the society knows it. It stays inside the hall.
+type ExactPlace struct {
+	Name         string
+	Latitude     *float64 // decimal degrees, WGS 84
+	Longitude    *float64
+	UncertaintyM int
+	GridM        int // what the public sees, where the place is sensitive
+	Sensitive    bool
+}
+
+// PublicPlace is a place as the public may see it. Only Public makes one, so that an exact point of a sensitive place
+// does not reach a public page, an archive or a paper.
+type PublicPlace struct {
+	name         string
+	lat, lon     *float64
+	uncertaintyM int
+	generalised  int // metres of the grid; 0: not generalised
+}
+
+// metresPerDegree is one degree of latitude on the sphere of WGS 84's mean radius, 6,371,008.8 m (Moritz 2000,
+// J Geod 74:128-133).
+const metresPerDegree = 6371008.8 * math.Pi / 180
+
+// Public gives the place as it is where it is not sensitive. A sensitive one is moved to the middle of its cell in a
+// fixed grid, the same for every find in it, never at random, and loses its name.
+func (p ExactPlace) Public() PublicPlace {
+	if !p.Sensitive {
+		return PublicPlace{name: p.Name, lat: p.Latitude, lon: p.Longitude, uncertaintyM: p.UncertaintyM}
+	}
+	grid := max(p.GridM, 1000)
+	public := PublicPlace{generalised: grid}
+	if p.Latitude == nil || p.Longitude == nil {
+		return public
+	}
+	lat := middle(*p.Latitude, float64(grid)/metresPerDegree)
+	lon := middle(*p.Longitude, float64(grid)/(metresPerDegree*math.Max(math.Cos(lat*math.Pi/180), 0.01)))
+	public.lat, public.lon = &lat, &lon
+	// Half the diagonal of the cell, and what was not sure before.
+	public.uncertaintyM = int(math.Ceil(float64(grid)*math.Sqrt2/2)) + p.UncertaintyM
+	return public
+}
+
+func middle(degrees, cell float64) float64 {
+	return math.Round((math.Floor(degrees/cell)+0.5)*cell*1e5) / 1e5
+}
+
+// Name is empty where the place is generalised.
+func (p PublicPlace) Name() string { return p.name }
+
+// Point gives the public point; ok is false where there is none.
+func (p PublicPlace) Point() (lat, lon float64, uncertaintyM int, ok bool) {
+	if p.lat == nil || p.lon == nil {
+		return 0, 0, 0, false
+	}
+	return *p.lat, *p.lon, p.uncertaintyM, true
+}
+
+// GeneralisedM is the width in metres of the grid that the point was moved to; 0 where it is exact.
+func (p PublicPlace) GeneralisedM() int { return p.generalised }

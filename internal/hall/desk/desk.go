@@ -1,0 +1,254 @@
+// Package desk is the intake: a collection is logged while the collector stands there, before smell and colour fade.
+// Taste is never asked for and never suggested.
+package desk
+
+import (
+	"context"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"forayhall/internal/access"
+	"forayhall/internal/fault"
+	"forayhall/internal/foray"
+	"forayhall/internal/hall"
+	"forayhall/internal/message"
+	"forayhall/internal/store"
+)
+
+// Field is the field data of a collection as a form or device sends it. Empty is not known yet: incomplete ones are
+// a list, not an error.
+type Field struct {
+	Group       string    `json:"group"`
+	Team        string    `json:"team,omitempty"` // its id, or its number
+	Site        string    `json:"site,omitempty"` // its id, or its code
+	Collector   string    `json:"collector,omitempty"`
+	PickedAt    time.Time `json:"picked_at,omitzero"`
+	PickedText  string    `json:"picked_text,omitempty"`
+	PickedFrom  string    `json:"picked_from,omitempty"`
+	PickedTo    string    `json:"picked_to,omitempty"`
+	Substrate   string    `json:"substrate,omitempty"`
+	Host        string    `json:"host,omitempty"`
+	Habitat     string    `json:"habitat,omitempty"`
+	Growth      string    `json:"growth,omitempty"`
+	Plate       string    `json:"plate,omitempty"`
+	KeptCool    bool      `json:"kept_cool,omitempty"`
+	Fruitbodies *int      `json:"fruitbodies,omitempty"`
+	WeightG     *float64  `json:"weight_g,omitempty"`
+	Outside     bool      `json:"outside,omitempty"`
+	Cultivated  bool      `json:"cultivated,omitempty"`
+	Remarks     string    `json:"remarks,omitempty"`
+}
+
+// Character is a fleeting character as said.
+type Character struct {
+	Character string `json:"character"`
+	Words     string `json:"words"`
+	Seconds   *int   `json:"seconds,omitempty"`
+}
+
+// Log is a collection to be logged.
+type Log struct {
+	ID         foray.ID    `json:"id"`     // made by the sender
+	Number     string      `json:"number"` // as on the label
+	Field      Field       `json:"field"`
+	Characters []Character `json:"characters,omitempty"`
+}
+
+// Logged is the answer.
+type Logged struct {
+	ID     foray.ID `json:"id"`
+	Number string   `json:"number"`
+}
+
+// Taken is what the desk is told when the number was used before.
+type Taken struct {
+	Number string    `json:"number"`
+	At     time.Time `json:"at"`
+	By     string    `json:"by"`
+}
+
+// LogCollection gives a find its number. A number that was used before is a Conflict that says by whom and when:
+// the second one gets a new label.
+func LogCollection(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Log) (Logged, error) {
+	cmd.Type, cmd.Body = "collection.log.v1", in
+	return hall.Do(ctx, h, actor, access.LogCollection, scope, cmd, func(w *hall.Write) (Logged, error) {
+		event, err := w.Tx.EventByID(scope.Society, scope.Event)
+		if err != nil {
+			return Logged{}, err
+		}
+		c, err := newCollection(w, event, in)
+		if err != nil {
+			return Logged{}, err
+		}
+		if err := w.Tx.AddCollection(c); err != nil {
+			return Logged{}, err
+		}
+		if err := addCharacters(w, c.ID, in.Characters); err != nil {
+			return Logged{}, err
+		}
+		w.Note("collection.log", c.ID, c.Number().String())
+		w.Changed("collection", c.ID)
+		return Logged{ID: c.ID, Number: c.Number().String()}, nil
+	})
+}
+
+func newCollection(w *hall.Write, event store.Event, in Log) (store.Collection, error) {
+	if event.State == "closed" {
+		return store.Collection{}, fault.New(fault.Refused, "event.is-closed")
+	}
+	number, err := foray.ParseNumber(in.Number, event.Code)
+	if err != nil {
+		return store.Collection{}, err
+	}
+	if err := free(w, event, number); err != nil {
+		return store.Collection{}, err
+	}
+	c := store.Collection{SocietyID: event.SocietyID, EventID: event.ID, ID: in.ID, NumberBase: number.Base,
+		NumberSuffix: number.Suffix, Naming: foray.BroughtIn, Whereabouts: foray.AtDesk, LoggedBy: w.Actor.Person,
+		HappenedAt: w.HappenedStamp(), RecordedAt: w.Stamp()}
+	if c.ID.IsZero() {
+		if c.ID, err = w.NewID(); err != nil {
+			return c, err
+		}
+	}
+	if err := teamGiven(w, in.Field); err != nil {
+		return c, err
+	}
+	return c, fill(w, &c, in.Field)
+}
+
+// teamGiven asks for the team where the event has teams: with number and group it is all that intake needs.
+func teamGiven(w *hall.Write, in Field) error {
+	if in.Team != "" || in.Outside {
+		return nil
+	}
+	teams, err := w.Tx.Teams(w.Scope.Society, w.Scope.Event)
+	if err != nil || len(teams) == 0 {
+		return err
+	}
+	return fault.Wrong("team", "field.team-missing")
+}
+
+// free refuses a number that is in use.
+func free(w *hall.Write, event store.Event, n foray.Number) error {
+	old, err := w.Tx.CollectionByNumber(event.SocietyID, event.ID, n)
+	if fault.Is(err, fault.NotFound) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	by, err := w.Tx.PersonByID(event.SocietyID, old.LoggedBy)
+	if err != nil {
+		return err
+	}
+	at := old.RecordedAt.In(hall.Zone(event))
+	e := fault.New(fault.Conflict, "number.taken", "number", n.String(), "time", at.Format("15:04"), "who", by.Name)
+	e.Fields = map[string]message.Text{"number": e.Text}
+	e.Other = Taken{Number: n.String(), At: old.RecordedAt.Time, By: by.Name}
+	return e
+}
+
+// Correct is field data to be put right.
+type Correct struct {
+	Collection foray.ID `json:"collection"`
+	Field      Field    `json:"field"`
+}
+
+// CorrectField replaces field data; the audit keeps what was there.
+func CorrectField(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Correct) (Logged, error) {
+	cmd.Type, cmd.Body = "collection.correct.v1", in
+	return hall.Do(ctx, h, actor, access.LogCollection, scope, cmd, func(w *hall.Write) (Logged, error) {
+		plate, err := w.LockPlate(in.Collection)
+		if err != nil {
+			return Logged{}, err
+		}
+		was := plate.Collection
+		if err := fill(w, &plate.Collection, in.Field); err != nil {
+			return Logged{}, err
+		}
+		if err := w.Tx.CorrectField(plate.Collection); err != nil {
+			return Logged{}, err
+		}
+		w.Note("collection.correct", was.ID, fieldsOf(was))
+		w.Changed("collection", was.ID)
+		return Logged{ID: was.ID, Number: was.Number().String()}, nil
+	})
+}
+
+// Note is characters noted for a collection.
+type Note struct {
+	Collection foray.ID    `json:"collection"`
+	Characters []Character `json:"characters"`
+}
+
+// NoteCharacters adds characters; what others noted stays.
+func NoteCharacters(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Note) (Logged, error) {
+	cmd.Type, cmd.Body = "character.note.v1", in
+	return hall.Do(ctx, h, actor, access.NameOwn, scope, cmd, func(w *hall.Write) (Logged, error) {
+		plate, err := w.LockPlate(in.Collection)
+		if err != nil {
+			return Logged{}, err
+		}
+		if plate.CollectorID != w.Actor.Person {
+			if err := w.May(access.NameAny); err != nil {
+				return Logged{}, err
+			}
+		}
+		if len(in.Characters) == 0 {
+			return Logged{}, fault.Wrong("odour", "character.nothing-noted")
+		}
+		if err := addCharacters(w, plate.ID, in.Characters); err != nil {
+			return Logged{}, err
+		}
+		w.Note("character.note", plate.ID, "")
+		w.Changed("collection", plate.ID)
+		return Logged{ID: plate.ID, Number: plate.Number().String()}, nil
+	})
+}
+
+// Noted lists the characters that may be noted at the desk; taste is not among them.
+var Noted = []string{"odour", "latex", "latex_change", "cut_change", "stickiness", "texture", "other"}
+
+func addCharacters(w *hall.Write, collection foray.ID, noted []Character) error {
+	rows := make([]store.CharacterNote, 0, len(noted))
+	for _, n := range noted {
+		known := false
+		for _, k := range Noted {
+			known = known || k == n.Character
+		}
+		if !known {
+			return fault.Wrong("character", "character.unknown", "character", n.Character)
+		}
+		if n.Seconds != nil && (*n.Seconds < 0 || *n.Seconds > 86400) {
+			return fault.Wrong(n.Character, "character.seconds")
+		}
+		words := strings.TrimSpace(n.Words)
+		if words == "" || len(words) > 500 {
+			return fault.Wrong(n.Character, "text.too-long", "most", 500)
+		}
+		id, err := w.NewID()
+		if err != nil {
+			return err
+		}
+		rows = append(rows, store.CharacterNote{SocietyID: w.Scope.Society, EventID: w.Scope.Event, ID: id, CollectionID: collection,
+			Character: n.Character, Words: words, Seconds: n.Seconds, NotedBy: w.Actor.Person,
+			HappenedAt: w.HappenedStamp(), RecordedAt: w.Stamp()})
+	}
+	return w.Tx.AddCharacterNotes(rows)
+}
+
+func fieldsOf(c store.Collection) string {
+	return fmt.Sprintf("group=%q team=%s site=%s collector=%s picked=%s%s substrate=%q host=%q habitat=%q growth=%q plate=%q cool=%s fruitbodies=%s weight_g=%s outside=%t cultivated=%t remarks=%q",
+		c.FormGroup, c.TeamID, c.SiteID, c.CollectorID, c.PickedAt.Format(time.RFC3339), c.PickedText, c.Substrate, c.Host, c.Habitat, c.Growth, c.Plate,
+		strconv.FormatBool(c.KeptCool), number(c.Fruitbodies), number(c.WeightG), c.Outside, c.Cultivated, c.Remarks)
+}
+
+func number[N int | float64](n *N) string {
+	if n == nil {
+		return ""
+	}
+	return fmt.Sprint(*n)
+}

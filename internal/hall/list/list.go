@@ -1,0 +1,165 @@
+// Package list is the list keeper's room: the running list, the signed versions that never change, and the records
+// that recording schemes take. A name on a list traces to a slip.
+package list
+
+import (
+	"context"
+	"strings"
+
+	"forayhall/internal/access"
+	"forayhall/internal/foray"
+	"forayhall/internal/hall"
+	"forayhall/internal/store"
+	"forayhall/internal/tally"
+	"forayhall/internal/taxon"
+)
+
+// Running is an event's list as it is now: not final.
+type Running struct {
+	Event    store.Event
+	List     tally.List
+	Seq      int64 // the change it was made after
+	Versions []store.Publication
+	Unnamed  int // brought in, without any name
+	Held     access.Held
+}
+
+// See gives the running list to everybody.
+func See(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope) (Running, error) {
+	var r Running
+	err := h.View(ctx, actor, access.ReadPublic, scope, func(l *hall.Look) (err error) {
+		r, err = running(l)
+		return err
+	})
+	return r, err
+}
+
+func running(l *hall.Look) (r Running, err error) {
+	r.Held = l.Held
+	if r.Event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+		return r, err
+	}
+	if r.Seq, err = l.Tx.ChangeSeq(l.Scope.Society, l.Scope.Event); err != nil {
+		return r, err
+	}
+	if r.Versions, err = l.Tx.Publications(l.Scope.Society, l.Scope.Event); err != nil {
+		return r, err
+	}
+	finds, unnamed, err := Finds(l)
+	r.List, r.Unnamed = tally.Make(finds), unnamed
+	return r, err
+}
+
+// Finds is what the event's collections say, as the list sees it; unnamed counts those without any name.
+func Finds(l *hall.Look) (finds []tally.Find, unnamed int, err error) {
+	plates, err := l.Plates()
+	if err != nil {
+		return nil, 0, err
+	}
+	people, err := l.PeopleNames()
+	if err != nil {
+		return nil, 0, err
+	}
+	places, err := publicPlaces(l)
+	if err != nil {
+		return nil, 0, err
+	}
+	for _, p := range plates {
+		f, ok := find(l.Hall, p, people, places)
+		if !ok {
+			if p.Naming == foray.BroughtIn {
+				unnamed++
+			}
+			continue
+		}
+		finds = append(finds, f)
+	}
+	return finds, unnamed, nil
+}
+
+func publicPlaces(l *hall.Look) (map[foray.ID]foray.PublicPlace, error) {
+	sites, err := l.Tx.Sites(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return nil, err
+	}
+	places := map[foray.ID]foray.PublicPlace{}
+	for _, s := range sites {
+		places[s.ID] = foray.ExactPlace{Name: s.Name, Latitude: s.Latitude, Longitude: s.Longitude,
+			UncertaintyM: s.UncertaintyM, GridM: s.GridM, Sensitive: s.Sensitive}.Public()
+	}
+	return places, nil
+}
+
+// find reads one plate: its standing names where it was signed, its first choice where it was not.
+func find(h *hall.Hall, p hall.Plate, people map[foray.ID]store.Person, places map[foray.ID]foray.PublicPlace) (tally.Find, bool) {
+	f := tally.Find{ID: p.ID.String(), Number: p.Number().String(), Place: places[p.SiteID].Name(), Outside: p.Outside,
+		Cultivated: p.Cultivated}
+	switch {
+	case p.Standing.Naming == foray.Confirmed:
+		f.State = tally.Confirmed
+	case p.Standing.Disputed:
+		f.State = tally.Disputed
+	case p.Standing.Naming == foray.Provisional && len(p.Standing.Question) > 0:
+		f.State = tally.Provisional
+		f.Names = []tally.Named{named(h, firstChoice(p.Standing.Question))}
+		return f, true
+	default:
+		return f, false
+	}
+	for _, side := range p.Standing.Sides {
+		if f.State == tally.Confirmed && len(f.Names) > 0 {
+			f.Names = nil
+		}
+		f.Names = append(f.Names, named(h, side.Name()))
+		if who := hall.CreditedName(people[side.Determiner]); who != "" {
+			f.Determiners = append(f.Determiners, who)
+		}
+	}
+	return f, true
+}
+
+// firstChoice is the best-ranked name of the newest slip.
+func firstChoice(asked []foray.Asked) foray.SlipName {
+	best := asked[len(asked)-1]
+	for _, a := range asked {
+		if a.Slip == best.Slip && a.Rank < best.Rank {
+			best = a
+		}
+	}
+	return best.SlipName
+}
+
+func named(h *hall.Hall, n foray.SlipName) tally.Named {
+	return tally.Named{Name: n.Name, Author: n.Author, Rank: taxon.Rank(n.NameRank), Qualifier: taxon.Qualifier(n.Qualifier),
+		Position: taxon.Rank(n.Position), Key: n.Key, Current: h.Current(n)}
+}
+
+// CommonName is the English common name of a line's taxon, or "".
+func CommonName(n *taxon.Name) string {
+	if n == nil {
+		return ""
+	}
+	for _, c := range n.Common {
+		if c.Language == "en" {
+			return c.Name
+		}
+	}
+	return ""
+}
+
+// Written is a line's name with its qualifier, as a list prints it.
+func Written(n tally.Named) string {
+	switch {
+	case n.Qualifier == taxon.Confer || n.Qualifier == taxon.Affinis:
+		genus, rest, ok := strings.Cut(n.Name, " ")
+		if !ok || n.Position == taxon.Genus {
+			return string(n.Qualifier) + " " + n.Name
+		}
+		return genus + " " + string(n.Qualifier) + " " + rest
+	case n.Rank == taxon.Genus && n.Qualifier == taxon.None:
+		return n.Name + " sp."
+	case n.Qualifier == taxon.None:
+		return n.Name
+	}
+	return n.Name + " " + string(n.Qualifier)
+}

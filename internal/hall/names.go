@@ -1,0 +1,113 @@
+package hall
+
+import (
+	"strings"
+
+	"forayhall/internal/fault"
+	"forayhall/internal/foray"
+	"forayhall/internal/message"
+	"forayhall/internal/taxon"
+)
+
+// maxText is the longest text that a field takes.
+const maxText = 2000
+
+// NameInput is a name as typed into a form.
+type NameInput struct {
+	Text      string `json:"text"`
+	Qualifier string `json:"qualifier,omitempty"`
+	Reason    string `json:"reason,omitempty"`
+}
+
+// ReadName reads a typed name against the index: what is known gets its key and author, what is not known is kept as
+// written and marked by an empty CurrentKey. prefer resolves abbreviations by the event's own names.
+func (l *Look) ReadName(in NameInput, rank int, prefer map[string]bool) (foray.SlipName, error) {
+	text := strings.Join(strings.Fields(in.Text), " ")
+	if len(text) > maxText || len(in.Reason) > maxText {
+		return foray.SlipName{}, fault.Wrong("name", "text.too-long", "most", maxText)
+	}
+	k := l.Hall.Knowledge
+	n := foray.SlipName{Rank: rank, Verbatim: text, Name: text, Qualifier: in.Qualifier, Reason: strings.TrimSpace(in.Reason),
+		ChecklistRev: k.Names.Revision()}
+	if text == "" {
+		return n, nil
+	}
+	if g, ok := l.groupNamed(text); ok {
+		n.Key, n.CurrentKey, n.Name, n.NameRank = "form:"+g, "form:"+g, text, string(taxon.Form)
+		return n, nil
+	}
+	m := k.Names.MatchWithin(text, prefer)
+	if n.Qualifier == "" {
+		n.Qualifier = string(m.Written.Qualifier)
+	}
+	n.Position = string(m.Written.Position)
+	if m.Found == nil || m.How == taxon.GenusOnly {
+		n.Key = taxon.Key(m.Written.Canonical)
+		n.NameRank = string(m.Written.Rank)
+		n.Author = m.Written.Author
+		if m.Written.Canonical != "" {
+			n.Name = m.Written.Canonical
+		}
+		return n, nil
+	}
+	n.Key, n.Name, n.Author, n.NameRank = m.Found.Key, m.Found.Name, m.Found.Author, string(m.Found.Rank)
+	n.CurrentKey = m.Found.Current().Key
+	if m.Found.Rank == taxon.Genus && n.Qualifier == string(taxon.OnlyGenus) {
+		n.Qualifier = "" // "Galerina sp." and "Galerina" say the same
+	}
+	return n, nil
+}
+
+// ReadNames reads several ranked names, dropping empty lines.
+func (l *Look) ReadNames(in []NameInput, prefer map[string]bool) ([]foray.SlipName, error) {
+	var names []foray.SlipName
+	for _, one := range in {
+		if strings.TrimSpace(one.Text) == "" {
+			if strings.TrimSpace(one.Reason) != "" {
+				return nil, fault.Many(map[string]message.Text{"name_1": message.T("slip.reason-without-name")})
+			}
+			continue
+		}
+		n, err := l.ReadName(one, len(names)+1, prefer)
+		if err != nil {
+			return nil, err
+		}
+		names = append(names, n)
+	}
+	return names, nil
+}
+
+// groupNamed finds the form group that a text names.
+func (l *Look) groupNamed(text string) (string, bool) {
+	folded := taxon.Fold(text)
+	for _, g := range l.Hall.Knowledge.Groups {
+		if taxon.Fold(g.Name) == folded || g.Key == folded {
+			return g.Key, true
+		}
+	}
+	return "", false
+}
+
+// Current is what a name as determined is called today; nil where it is not known.
+func (h *Hall) Current(n foray.SlipName) *taxon.Name {
+	if n.Key == "" {
+		return nil
+	}
+	if found, ok := h.Knowledge.Names.Lookup(n.Key); ok {
+		return found.Current()
+	}
+	return nil
+}
+
+// EventNames is the keys of every name written at the scope's event, for reading abbreviations.
+func (l *Look) EventNames() (map[string]bool, error) {
+	keys, err := l.Tx.NameKeys(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return nil, err
+	}
+	prefer := make(map[string]bool, len(keys))
+	for _, k := range keys {
+		prefer[k] = true
+	}
+	return prefer, nil
+}

@@ -1,0 +1,102 @@
+package hall
+
+import (
+	"forayhall/internal/fault"
+	"forayhall/internal/foray"
+	"forayhall/internal/hazard"
+	"forayhall/internal/store"
+)
+
+// Plate is a collection with everything said of it and what that gives.
+type Plate struct {
+	store.Collection
+	Slips    []foray.Slip
+	Standing foray.Standing
+}
+
+// PlateByNumber reads one plate of the scope's event.
+func (l *Look) PlateByNumber(n foray.Number) (Plate, error) {
+	c, err := l.Tx.CollectionByNumber(l.Scope.Society, l.Scope.Event, n)
+	if err != nil {
+		return Plate{}, err
+	}
+	return l.withSlips(c)
+}
+
+// LockPlate reads one plate and keeps others from writing to it until the transaction ends.
+func (w *Write) LockPlate(id foray.ID) (Plate, error) {
+	if id.IsZero() {
+		return Plate{}, fault.Missing()
+	}
+	c, err := w.Tx.LockCollection(w.Scope.Society, w.Scope.Event, id)
+	if err != nil {
+		return Plate{}, err
+	}
+	return w.withSlips(c)
+}
+
+func (l *Look) withSlips(c store.Collection) (Plate, error) {
+	slips, err := l.Tx.Slips(l.Scope.Society, l.Scope.Event, c.ID)
+	if err != nil {
+		return Plate{}, err
+	}
+	return Plate{Collection: c, Slips: slips, Standing: foray.Replay(slips)}, nil
+}
+
+// Plates reads all plates of the scope's event by number.
+func (l *Look) Plates() ([]Plate, error) {
+	collections, err := l.Tx.Collections(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return nil, err
+	}
+	slips, err := l.Tx.Slips(l.Scope.Society, l.Scope.Event, foray.ID{})
+	if err != nil {
+		return nil, err
+	}
+	of := map[foray.ID][]foray.Slip{}
+	for _, s := range slips {
+		of[s.CollectionID] = append(of[s.CollectionID], s)
+	}
+	plates := make([]Plate, len(collections))
+	for i, c := range collections {
+		plates[i] = Plate{Collection: c, Slips: of[c.ID], Standing: foray.Replay(of[c.ID])}
+	}
+	return plates, nil
+}
+
+// Questions is what a plate may turn out to be, as hazard asks it. The form group stands in while nothing better is
+// known, and beside a name that cannot be read.
+func (p Plate) Questions() []hazard.Question {
+	if p.Standing.Naming == foray.NotAFungus {
+		return nil
+	}
+	var asked []hazard.Question
+	for _, name := range p.Standing.Question {
+		asked = append(asked, hazard.Question{Text: Written(name.SlipName), Group: p.FormGroup})
+	}
+	if len(asked) == 0 {
+		asked = append(asked, hazard.Question{Group: p.FormGroup})
+	}
+	return asked
+}
+
+// Written is a name as hazard reads it: with its qualifier, as it was written where that says more.
+func Written(n foray.SlipName) string {
+	switch {
+	case n.Key == "" || n.CurrentKey == "":
+		return n.Verbatim
+	case n.Qualifier == "":
+		return n.Name
+	case n.Qualifier == "cf." || n.Qualifier == "aff.":
+		return n.Qualifier + " " + n.Name
+	}
+	return n.Name + " " + n.Qualifier
+}
+
+// StateWord is the state as it is drawn: a dispute is a state of its own for the eye.
+func (p Plate) StateWord() string {
+	if p.Standing.Disputed {
+		return "disputed"
+	}
+	return string(p.Standing.Naming)
+}

@@ -1,0 +1,150 @@
+package hazard
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"forayhall/internal/taxon"
+)
+
+// Role says on which side of a mistake a name stands.
+type Role string
+
+const (
+	Gathered  Role = "gathered"
+	Poisonous Role = "poisonous"
+)
+
+// Double is a mistake that happens, seen from one of its two names.
+type Double struct {
+	Role        Role   // of the name asked
+	Matched     string // the side of the pair that the asked name was taken for
+	Other       string
+	Severity    int // of the poisonous side
+	Syndrome    *Syndrome
+	Differences string
+	Region      string
+	Source      string
+}
+
+// pair is a Pair with what its poisonous side brings.
+type pair struct {
+	Pair
+	worst               Finding
+	gathered, poisonous side
+}
+
+// side is one side of a pair with every key it may be filed under.
+type side struct {
+	keys   map[string]bool
+	genera map[string]bool // of its species, for names that stop at genus
+	wide   bool            // it is a genus itself, and stands for every species of it
+}
+
+func (b *Base) sideOf(name string) side {
+	s := side{keys: map[string]bool{}, genera: map[string]bool{}}
+	for _, k := range b.alike(taxon.Key(name)) {
+		genus, _, isSpecies := strings.Cut(k, " ")
+		s.keys[k], s.wide = true, s.wide || !isSpecies
+		s.genera[genus] = true
+	}
+	return s
+}
+
+func (b *Base) takePairs(pairs []Pair) error {
+	for _, p := range pairs {
+		worst, err := b.checkPair(p)
+		if err != nil {
+			return fmt.Errorf("look-alike %q / %q: %w", p.Gathered, p.Poisonous, err)
+		}
+		b.pairs = append(b.pairs, &pair{p, worst, b.sideOf(p.Gathered), b.sideOf(p.Poisonous)})
+	}
+	return nil
+}
+
+func (b *Base) checkPair(p Pair) (Finding, error) {
+	switch {
+	case p.Source == "":
+		return Finding{}, fmt.Errorf("has no source")
+	case p.Differences == "":
+		return Finding{}, fmt.Errorf("has no differences")
+	}
+	for _, name := range []string{p.Gathered, p.Poisonous} {
+		if taxon.Read(name).Rank == "" {
+			return Finding{}, fmt.Errorf("%q does not read as a name", name)
+		}
+	}
+	if err := checkRegion(p.Region); err != nil {
+		return Finding{}, err
+	}
+	worst := b.Assess(p.Poisonous)[0]
+	if _, direct := b.byKey[taxon.Key(p.Poisonous)]; !direct || worst.Via == NoEntry {
+		return Finding{}, fmt.Errorf("the poisonous side has no entry")
+	}
+	return worst, nil
+}
+
+// Doubles lists the mistakes that a name takes part in, the most dangerous first. Former names and misspellings
+// hit, and a genus takes part in those of its species.
+func (b *Base) Doubles(written string) []Double {
+	asked := b.askedOf(written)
+	var out []Double
+	for _, p := range b.pairs {
+		if asked.is(p.gathered) {
+			out = append(out, p.seenFrom(Gathered))
+		}
+		if asked.is(p.poisonous) {
+			out = append(out, p.seenFrom(Poisonous))
+		}
+	}
+	slices.SortStableFunc(out, func(x, y Double) int {
+		return cmp.Or(cmp.Compare(y.Severity, x.Severity), strings.Compare(string(x.Role), string(y.Role)),
+			strings.Compare(x.Other, y.Other))
+	})
+	return out
+}
+
+// askedName is a written name with every key it may be filed under.
+type askedName struct {
+	keys   []string
+	genera []string // of those keys
+}
+
+func (b *Base) askedOf(written string) askedName {
+	w := taxon.Read(written)
+	a := answer{b: b}
+	keys := b.near(w)
+	for _, r := range a.readings(w, b.names.Match(written)) {
+		keys = append(keys, r.key)
+	}
+	var asked askedName
+	for _, key := range keys {
+		for _, k := range b.alike(key) {
+			asked.keys = addKey(asked.keys, k)
+			genus, _, _ := strings.Cut(k, " ")
+			asked.genera = addKey(asked.genera, genus)
+		}
+	}
+	return asked
+}
+
+// is says whether the name may be the side: by a key, as a genus that holds its species, or as a species of it.
+func (a askedName) is(s side) bool {
+	for _, k := range a.keys {
+		if s.keys[k] || s.genera[k] {
+			return true
+		}
+	}
+	return s.wide && slices.ContainsFunc(a.genera, func(g string) bool { return s.keys[g] })
+}
+
+func (p *pair) seenFrom(role Role) Double {
+	d := Double{Role: role, Matched: p.Gathered, Other: p.Poisonous, Severity: p.worst.Severity,
+		Syndrome: p.worst.Syndrome, Differences: p.Differences, Region: p.Region, Source: p.Source}
+	if role == Poisonous {
+		d.Matched, d.Other = p.Poisonous, p.Gathered
+	}
+	return d
+}

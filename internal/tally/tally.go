@@ -1,0 +1,247 @@
+// Package tally makes an event's species list and counts its distinct taxa by a stated rule. It never counts a plate
+// twice, and what is not sure is listed apart and adds nothing.
+package tally
+
+import (
+	"sort"
+
+	"forayhall/internal/message"
+	"forayhall/internal/taxon"
+)
+
+// Named is a name as determined, with what it is called today.
+type Named struct {
+	Name      string // as determined
+	Author    string
+	Rank      taxon.Rank
+	Qualifier taxon.Qualifier
+	Position  taxon.Rank
+	Key       string
+	Current   *taxon.Name // nil where the classification does not know it
+}
+
+// Find is one collection or field record as the list sees it.
+type Find struct {
+	ID          string
+	Number      string
+	Place       string // as public as the list is
+	Names       []Named
+	State       State
+	Outside     bool // from outside the permitted area
+	Cultivated  bool
+	Determiners []string
+}
+
+// State is how sure a find's name is.
+type State string
+
+const (
+	Confirmed   State = "confirmed"
+	Provisional State = "provisional"
+	Disputed    State = "disputed"
+)
+
+// Apart says why something is listed and not counted.
+type Apart string
+
+const (
+	Counted     Apart = ""
+	Outside     Apart = "outside"
+	Cultivated  Apart = "cultivated"
+	InDispute   Apart = "disputed"
+	Unconfirmed Apart = "unconfirmed"
+	Doubtful    Apart = "aff" // cf., aff. and ?: near to a name, never counted as it
+)
+
+// AllApart lists the reasons in the order of the list.
+var AllApart = []Apart{InDispute, Unconfirmed, Doubtful, Outside, Cultivated}
+
+// Realm is one of the groups that are totalled apart.
+type Realm string
+
+const (
+	Ascomycetes    Realm = "ascomycetes"
+	Basidiomycetes Realm = "basidiomycetes"
+	SlimeMoulds    Realm = "slime-moulds"
+	Lichens        Realm = "lichens"
+	Others         Realm = "other"
+)
+
+// Realms lists them in the order of the list.
+var Realms = []Realm{Ascomycetes, Basidiomycetes, SlimeMoulds, Lichens, Others}
+
+// Line is one taxon of the list.
+type Line struct {
+	Named       // current name; as determined where it is not known
+	Realm       Realm
+	Family      string
+	Determined  []Named // names as determined that differ from the current one
+	Finds       []Find
+	Places      []string
+	Determiners []string
+	State       State
+	Apart       Apart
+	Counts      bool
+	Why         message.Text
+}
+
+// List is the whole.
+type List struct {
+	Lines  []Line // counted or not, by realm and name; then what is apart
+	Total  int
+	Totals map[Realm]int
+	Finds  int // collections and field records in the list
+}
+
+// Make makes the list of some finds. The rule: one for each distinct current taxon that was confirmed, synonyms
+// merged; a wide name (a genus, a section, a species beside its variety) adds one only where nothing within it was
+// confirmed; disputed, unconfirmed, doubtful (cf., aff.), cultivated and brought from outside are apart and add
+// nothing; a form group is no taxon.
+func Make(finds []Find) List {
+	lines := map[lineKey]*Line{}
+	for _, f := range finds {
+		for _, n := range f.Names {
+			k := keyOf(f, n)
+			if lines[k] == nil {
+				lines[k] = newLine(f, n)
+			}
+			lines[k].take(f, n)
+		}
+	}
+	list := List{Totals: map[Realm]int{}, Finds: len(finds)}
+	for _, l := range lines {
+		l.tidy()
+		list.Lines = append(list.Lines, *l)
+	}
+	sortLines(list.Lines)
+	list.count()
+	return list
+}
+
+type lineKey struct {
+	apart     Apart
+	sense     string
+	qualifier taxon.Qualifier
+}
+
+func keyOf(f Find, n Named) lineKey {
+	return lineKey{apart: apartOf(f, n), sense: n.sense(), qualifier: n.Qualifier}
+}
+
+func (n Named) sense() string {
+	switch {
+	case n.Current != nil:
+		return n.Current.Key
+	case n.Key != "":
+		return n.Key
+	}
+	return taxon.Fold(n.Name)
+}
+
+func apartOf(f Find, n Named) Apart {
+	switch {
+	case f.Outside:
+		return Outside
+	case f.Cultivated:
+		return Cultivated
+	case f.State == Disputed:
+		return InDispute
+	case f.State == Provisional:
+		return Unconfirmed
+	case n.Qualifier == taxon.Confer || n.Qualifier == taxon.Affinis || n.Qualifier == taxon.Doubt:
+		return Doubtful
+	}
+	return Counted
+}
+
+func newLine(f Find, n Named) *Line {
+	l := &Line{Named: n, Apart: apartOf(f, n), State: f.State, Realm: realmOf(n.Current)}
+	if n.Current != nil {
+		l.Name, l.Author, l.Rank, l.Key, l.Family = n.Current.Name, n.Current.Author, n.Current.Rank, n.Current.Key, n.Current.Family
+	}
+	return l
+}
+
+func (l *Line) take(f Find, n Named) {
+	for _, have := range l.Finds {
+		if have.ID == f.ID {
+			return
+		}
+	}
+	l.Finds = append(l.Finds, f)
+	l.Places = addOnce(l.Places, f.Place)
+	for _, d := range f.Determiners {
+		l.Determiners = addOnce(l.Determiners, d)
+	}
+	if n.Name == l.Name {
+		return
+	}
+	for _, d := range l.Determined {
+		if d.Name == n.Name {
+			return
+		}
+	}
+	l.Determined = append(l.Determined, n)
+}
+
+func addOnce(all []string, s string) []string {
+	if s == "" {
+		return all
+	}
+	for _, have := range all {
+		if have == s {
+			return all
+		}
+	}
+	return append(all, s)
+}
+
+func (l *Line) tidy() {
+	sort.Strings(l.Places)
+	sort.Strings(l.Determiners)
+	sort.Slice(l.Determined, func(i, j int) bool { return l.Determined[i].Name < l.Determined[j].Name })
+	sort.SliceStable(l.Finds, func(i, j int) bool { return l.Finds[i].Number < l.Finds[j].Number })
+}
+
+// realmOf follows the classification. Lichens are the classes whose members nearly all are (common practice).
+func realmOf(n *taxon.Name) Realm {
+	switch {
+	case n == nil:
+		return Others
+	case n.Kingdom != "" && n.Kingdom != "Fungi":
+		if n.Kingdom == "Protozoa" || n.Kingdom == "Amoebozoa" || n.Phylum == "Amoebozoa" {
+			return SlimeMoulds
+		}
+		return Others
+	case n.Class == "Lecanoromycetes" || n.Class == "Lichinomycetes" || n.Class == "Arthoniomycetes":
+		return Lichens
+	case n.Phylum == "Ascomycota":
+		return Ascomycetes
+	case n.Phylum == "Basidiomycota":
+		return Basidiomycetes
+	}
+	return Others
+}
+
+func sortLines(lines []Line) {
+	place := map[Apart]int{}
+	for i, a := range AllApart {
+		place[a] = i + 1
+	}
+	realm := map[Realm]int{}
+	for i, r := range Realms {
+		realm[r] = i
+	}
+	sort.Slice(lines, func(i, j int) bool {
+		a, b := lines[i], lines[j]
+		switch {
+		case place[a.Apart] != place[b.Apart]:
+			return place[a.Apart] < place[b.Apart]
+		case realm[a.Realm] != realm[b.Realm]:
+			return realm[a.Realm] < realm[b.Realm]
+		case a.Name != b.Name:
+			return a.Name < b.Name
+		}
+		return a.Qualifier < b.Qualifier
+	})
+}

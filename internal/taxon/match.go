@@ -1,0 +1,218 @@
+package taxon
+
+import (
+	"slices"
+	"strings"
+)
+
+// Match finds the name meant by what somebody wrote. The nearest thing is never given for a name that is not there.
+func (ix *Index) Match(s string) Match { return ix.MatchWithin(s, nil) }
+
+// MatchWithin does the same among names already in use: prefer holds their keys, and settles what an abbreviated
+// genus stands for. For a part that is not listed (a variety, an epithet) Found is the next wider name and How is
+// GenusOnly.
+func (ix *Index) MatchWithin(s string, prefer map[string]bool) Match {
+	if parts := alternatives(s); parts != nil {
+		q := question{ix: ix, w: Read(s), prefer: prefer}
+		if m, ok := q.twoNames(parts); ok {
+			return m
+		}
+	}
+	return ix.one(s, prefer)
+}
+
+// one finds one name by the surest way that gives an answer.
+func (ix *Index) one(s string, prefer map[string]bool) Match {
+	w, words := read(s)
+	q := question{ix: ix, w: w, words: words, prefer: prefer}
+	for _, try := range []func(*question) (Match, bool){
+		(*question).commonName, (*question).capitalEpithet, (*question).exact, (*question).genusAuthor, (*question).short,
+		(*question).belowSpecies, (*question).misspelt, (*question).genusOnly,
+	} {
+		if m, ok := try(&q); ok {
+			return m
+		}
+	}
+	return Match{Written: w, How: Nothing}
+}
+
+// question is one written name on its way through the ways of finding it.
+type question struct {
+	ix     *Index
+	w      Written
+	words  []string
+	prefer map[string]bool
+}
+
+func (q *question) found(how How, e *entry, score float64) (Match, bool) {
+	return Match{Written: q.w, How: how, Found: e.Name, Score: score}, true
+}
+
+func (q *question) exact() (Match, bool) {
+	if e := q.ix.byKey[Key(q.w.Canonical)]; e != nil && q.w.Rank != "" {
+		return q.found(Same, e, 1)
+	}
+	return Match{}, false
+}
+
+// commonName answers Several where a common name is used for more than one taxon. It comes before "genus with
+// author", as which "Clitocybe de l'olivier" would read, but never before a name that is written out.
+func (q *question) commonName() (Match, bool) {
+	if q.w.Author == "" && q.ix.byKey[Key(q.w.Canonical)] != nil {
+		return Match{}, false
+	}
+	list := q.ix.common[letters(strings.Join(q.words, " "))]
+	if len(list) == 0 {
+		return Match{}, false
+	}
+	q.w.Genus, q.w.Epithet, q.w.Infra, q.w.InfraRank, q.w.Author, q.w.Rank = "", "", "", "", "", ""
+	q.w.Canonical = strings.Join(q.words, " ")
+	readings := make([]reading, 0, len(list))
+	for _, e := range list {
+		readings = append(readings, reading{e, 0, 0})
+	}
+	return q.settle(Same, readings, 1), true
+}
+
+// capitalEpithet reads "Boletus Fechtneri" again, whose epithet was taken for an author.
+func (q *question) capitalEpithet() (Match, bool) {
+	first, rest, _ := strings.Cut(q.w.Author, " ")
+	if q.w.Rank != Genus || !isWord(first) {
+		return Match{}, false
+	}
+	e := q.ix.byKey[Key(q.w.Genus+" "+first)]
+	if e == nil {
+		return Match{}, false
+	}
+	q.w.Epithet, q.w.Author, q.w.Rank = strings.ToLower(first), rest, Species
+	q.w.Canonical = q.w.Genus + " " + q.w.Epithet
+	return q.found(Same, e, 1)
+}
+
+// genusAuthor reads "Phallus Junius" again, whose author was taken for an epithet: the listed author decides.
+func (q *question) genusAuthor() (Match, bool) {
+	g := q.ix.byGenus[Key(q.w.Genus)]
+	if len(q.words) < 2 || !startsUpper(q.words[1]) || g == nil || g.name == nil {
+		return Match{}, false
+	}
+	if q.w.Epithet != strings.ToLower(q.words[1]) || !strings.Contains(g.name.Author, q.words[1]) {
+		return Match{}, false
+	}
+	q.w.Author = strings.Join(q.words[1:], " ")
+	q.w.Epithet, q.w.Rank, q.w.Canonical = "", Genus, q.w.Genus
+	return q.found(Same, g.name, 1)
+}
+
+// short finds what an abbreviated genus stands for.
+func (q *question) short() (Match, bool) {
+	start, isShort := strings.CutSuffix(Key(q.w.Genus), ".")
+	if !isShort || q.w.Rank == "" {
+		return Match{}, false
+	}
+	var readings []reading
+	if q.w.Epithet == "" {
+		readings = q.shortGenus(start)
+	} else {
+		readings = q.shortSpecies(start)
+	}
+	if len(readings) == 0 {
+		return Match{Written: q.w, How: Nothing}, true
+	}
+	return q.settle(Short, q.preferred(readings), 0.95), true
+}
+
+// shortGenus takes only genera in use: any letter stands for hundreds.
+func (q *question) shortGenus(start string) []reading {
+	var readings []reading
+	for key := range q.prefer {
+		word, _, _ := strings.Cut(key, " ")
+		g := q.ix.byGenus[word]
+		if g == nil || g.name == nil || !strings.HasPrefix(word, start) {
+			continue
+		}
+		r := reading{g.name, 0, 0}
+		if !slices.Contains(readings, r) {
+			readings = append(readings, r)
+		}
+	}
+	return readings
+}
+
+// shortSpecies takes the epithet as written; only if nobody has it, one that is heard alike.
+func (q *question) shortSpecies(start string) []reading {
+	epithet := epithetForm(Key(q.w.Epithet))
+	var same, alike []reading
+	for _, e := range q.ix.epithets[epithet.word] {
+		if strings.HasPrefix(e.genus.word, start) {
+			same = append(same, reading{q.ix.narrower(e, q.w), 0, 0})
+		}
+	}
+	if len(same) > 0 {
+		return same
+	}
+	for _, g := range q.ix.genera {
+		if !strings.HasPrefix(g.word, start) {
+			continue
+		}
+		for _, e := range g.species {
+			if e.epithet.sound == epithet.sound {
+				alike = append(alike, reading{q.ix.narrower(e, q.w), heardAlike, 0})
+			}
+		}
+	}
+	return alike
+}
+
+// narrower goes from a species to the variety written under it, if that is listed.
+func (ix *Index) narrower(species *entry, w Written) *entry {
+	for _, e := range ix.infras[species.Key] {
+		if w.Infra != "" && e.infra.word == Key(w.Infra) && (w.InfraRank == "" || w.InfraRank == e.Rank) {
+			return e
+		}
+	}
+	return species
+}
+
+// preferred keeps the readings in use, if any are.
+func (q *question) preferred(readings []reading) []reading {
+	var used []reading
+	for _, r := range readings {
+		if q.prefer[r.Key] || q.prefer[r.Current().Key] {
+			used = append(used, r)
+		}
+	}
+	if len(used) > 0 {
+		return used
+	}
+	return readings
+}
+
+// belowSpecies handles names with a part below a species that is listed.
+func (q *question) belowSpecies() (Match, bool) {
+	species := q.ix.byKey[Key(q.w.Genus+" "+q.w.Epithet)]
+	if q.w.Infra == "" || species == nil {
+		return Match{}, false
+	}
+	if e := q.ix.narrower(species, q.w); e != species {
+		return q.found(Same, e, 1)
+	}
+	written := epithetForm(Key(q.w.Infra))
+	var readings []reading
+	for _, e := range q.ix.infras[species.Key] {
+		if c := written.cost(e.infra); c < far {
+			readings = append(readings, reading{e, c, 0})
+		}
+	}
+	if len(readings) == 0 {
+		return q.found(GenusOnly, species, 0.6)
+	}
+	return q.settle(Spelling, readings, 1), true
+}
+
+func (q *question) genusOnly() (Match, bool) {
+	g := q.ix.byGenus[Key(q.w.Genus)]
+	if g == nil || g.name == nil || q.w.Rank == "" || q.w.Rank == Genus {
+		return Match{}, false
+	}
+	return q.found(GenusOnly, g.name, 0.5)
+}

@@ -1,0 +1,9 @@
+// Package seed holds the knowledge that ships, one fact a row with its source. It holds data alone and never code.
+package seed
+
+import "embed"
+
+// Files are the tables.
+//
+//go:embed *.csv
+var Files embed.FS

@@ -1,0 +1,79 @@
+package view
+
+import "time"
+
+// Queue is an identifier's: what needs them, most urgent first.
+type Queue struct {
+	Layout Layout
+	AsOf   time.Time
+	Fits   []string // the groups it was filtered by, of Groups; empty: all
+	All    string   // address without the filter; empty: no filter
+	Rows   []QueueRow
+}
+
+// QueueRow is one collection that waits, or one of the list of all.
+type QueueRow struct {
+	Number   Number
+	Path     string
+	Group    string
+	State    Naming
+	Names    []InQuestion // the first two are drawn
+	Hazard   *Hazard
+	SpoilsIn *time.Duration // negative: past; nil: keeps for weeks
+	Waiting  time.Duration
+	Where    Where
+	Marks    []Mark
+}
+
+// Collections is the list of all, by state.
+type Collections struct {
+	Layout Layout
+	Filter Naming // empty: all
+	Counts []StateCount
+	Total  int
+	All    string // address without a filter
+	Find   string // what was looked for: a number or a name; GET ?find=
+	Rows   []QueueRow
+	More   string // address of the next page; empty: none
+}
+
+// Tables is the display.
+type Tables struct {
+	Layout Layout
+	AsOf   time.Time
+	Tables []Table
+	Staff  bool // numbers link to their collections
+}
+
+// Table is one trestle table.
+type Table struct {
+	Key     string
+	Name    string
+	About   string
+	Hazards bool // the table of hazards, out of a child's reach
+	Plates  []Plate
+	Doubles []Double // cards at a double
+}
+
+// Plate is what stands at a position.
+type Plate struct {
+	Position string
+	Number   Number
+	Path     string
+	Name     SciName
+	Common   Common
+	Group    string // where there is no name yet
+	State    Naming
+	Hazard   *Hazard
+	Size     string // one of Plates
+	CardOld  bool   // the printed card is wrong
+}
+
+// Double is a card at a gathered species: what it is mistaken for stands elsewhere.
+type Double struct {
+	At        Number
+	Name      SciName
+	Hazard    *Hazard
+	StandsOn  string // table; empty: not in the hall
+	StandsKey string
+}

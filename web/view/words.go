@@ -1,0 +1,195 @@
+package view
+
+import (
+	"context"
+	"strconv"
+	"strings"
+	"time"
+
+	"forayhall/internal/message"
+	"forayhall/internal/taxon"
+)
+
+// namePart is a run of a scientific name set in one style.
+type namePart struct {
+	text   string
+	italic bool
+}
+
+// upright are the words inside a name that are not part of it.
+var upright = map[string]bool{"var.": true, "subsp.": true, "f.": true, "sect.": true, "subg.": true, "cf.": true,
+	"aff.": true, "sp.": true, "group": true, "agg.": true, "s.l.": true, "s.str.": true, "?": true, "×": true}
+
+// italicRanks are set in italics; names above genus and groups of the hall stand upright.
+var italicRanks = map[taxon.Rank]bool{taxon.Genus: true, taxon.Section: true, taxon.Species: true,
+	taxon.Subspecies: true, taxon.Variety: true, taxon.FormaRank: true}
+
+// parts cuts a name into runs, its qualifier at its place and the author behind.
+func (n SciName) parts() []namePart {
+	var parts []namePart
+	add := func(text string, italic bool) {
+		if text == "" {
+			return
+		}
+		if last := len(parts) - 1; last >= 0 && parts[last].italic == italic {
+			parts[last].text += " " + text
+			return
+		}
+		if len(parts) > 0 {
+			text = " " + text
+		}
+		parts = append(parts, namePart{text, italic})
+	}
+	for _, word := range n.words() {
+		add(word, italicRanks[n.Rank] && !upright[word])
+	}
+	add(n.Author, false)
+	return parts
+}
+
+// words are the words of the name with the qualifier among them.
+func (n SciName) words() []string {
+	words := strings.Fields(n.Name)
+	q := string(n.Qualifier)
+	if q == "" || len(words) == 0 {
+		return words
+	}
+	if n.Qualifier != taxon.Confer && n.Qualifier != taxon.Affinis && n.Qualifier != taxon.Doubt {
+		return append(words, q)
+	}
+	at := min(n.place(), len(words))
+	return append(append(append([]string{}, words[:at]...), q), words[at:]...)
+}
+
+// place is the word before which cf., aff. or ? stands.
+func (n SciName) place() int {
+	switch n.Position {
+	case taxon.Species:
+		return 1
+	case taxon.Subspecies, taxon.Variety, taxon.FormaRank:
+		return 2
+	}
+	return 0
+}
+
+// String is the name in one line, for titles and labels that take no markup.
+func (n SciName) String() string { return strings.Join(n.words(), " ") }
+
+func clock(t time.Time) string { return t.Format("15:04") }
+
+func stamp(t time.Time) string { return t.Format(time.RFC3339) }
+
+// date is a day in the reader's language.
+func date(ctx context.Context, t time.Time) string {
+	return say(ctx, "date.day", "weekday", T("date.weekday."+strconv.Itoa(int(t.Weekday()))), "day", t.Day(),
+		"month", T("date.month."+strconv.Itoa(int(t.Month()))), "year", t.Year())
+}
+
+// days is a day or from one to another.
+func days(ctx context.Context, from, to time.Time) string {
+	if to.IsZero() || from.YearDay() == to.YearDay() && from.Year() == to.Year() {
+		return date(ctx, from)
+	}
+	return say(ctx, "date.span", "from", date(ctx, from), "to", date(ctx, to))
+}
+
+// span is a duration as people say it, to the minute.
+func span(d time.Duration) message.Text {
+	d = d.Abs().Round(time.Minute)
+	h, m := int(d.Hours()), int(d.Minutes())%60
+	switch {
+	case h == 0:
+		return T("span.minutes", "m", m)
+	case h >= 48:
+		return T("span.days", "d", h/24)
+	case m == 0:
+		return T("span.hours", "h", h)
+	}
+	return T("span.both", "h", h, "m", m)
+}
+
+// spoils says how long a plate lasts.
+func spoils(d *time.Duration) message.Text {
+	if d == nil {
+		return T("spoils.weeks")
+	}
+	if *d <= 0 {
+		return T("spoils.past", "span", span(*d))
+	}
+	return T("spoils.in", "span", span(*d))
+}
+
+// urgent reports whether a plate spoils within two hours, the point where a queue goes out of its way (common
+// practice: the most fleeting groups last two to six hours on a table).
+func urgent(d *time.Duration) bool { return d != nil && *d < 2*time.Hour }
+
+// onset says when signs start, and what the hours are counted from.
+func onset(l SheetLine) message.Text {
+	from := "sheet.from." + l.CountedFrom
+	if !message.Has("pages." + from) {
+		from = "sheet.from.meal"
+	}
+	switch {
+	case l.OnsetMin == nil && l.OnsetMax == nil:
+		return T("sheet.onset.unknown")
+	case l.OnsetMax == nil:
+		return T("sheet.onset.least", "min", hours(*l.OnsetMin), "from", T(from))
+	case l.OnsetMin == nil:
+		return T("sheet.onset.most", "max", hours(*l.OnsetMax), "from", T(from))
+	}
+	return T("sheet.onset.range", "min", hours(*l.OnsetMin), "max", hours(*l.OnsetMax), "from", T(from))
+}
+
+// hours is a time of onset in the unit that suits it.
+func hours(h float64) message.Text {
+	switch {
+	case h < 1:
+		return T("span.minutes", "m", int(h*60+0.5))
+	case h >= 48:
+		return T("span.days", "d", int(h/24+0.5))
+	}
+	return T("span.hours", "h", strconv.FormatFloat(h, 'f', -1, 64))
+}
+
+// joined is what is drawn as one list of data.
+func joined(list []string) string { return strings.Join(list, ", ") }
+
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// texts says several texts one after the other.
+func texts(ctx context.Context, list []message.Text) string {
+	said := make([]string, len(list))
+	for i, t := range list {
+		said[i] = tell(ctx, t)
+	}
+	return strings.Join(said, ", ")
+}
+
+// text says where a plate is: the kind of place, and which.
+func (w Where) text() message.Text {
+	switch {
+	case w.Place == "":
+		return T("where.unknown")
+	case w.Detail == "":
+		return T("where." + w.Place)
+	case w.Position == "":
+		return T("where.at", "place", T("where."+w.Place), "detail", w.Detail)
+	}
+	return T("where.exactly", "place", T("where."+w.Place), "detail", w.Detail, "position", w.Position)
+}
+
+// class is the style class of a hazard.
+func (h Hazard) class() string {
+	if h.Severity < 1 || h.Severity > 5 {
+		return "hazard-none"
+	}
+	return "hazard-" + strconv.Itoa(h.Severity)
+}
+
+// word is what the band says. There is no word for harmless.
+func (h Hazard) word() message.Text {
+	if h.Severity < 1 || h.Severity > 5 {
+		return T("hazard.none")
+	}
+	return T("hazard." + strconv.Itoa(h.Severity))
+}
