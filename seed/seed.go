@@ -7,3 +7,8 @@ import "embed"
 //
 //go:embed *.csv
 var Files embed.FS
+
+// Demo is the demo's scenario: an invented society, its people, places and finds of real fungi.
+//
+//go:embed demo/*.csv
+var Demo embed.FS

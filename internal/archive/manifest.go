@@ -15,10 +15,17 @@ const PackageFormat = 1
 
 const manifestName = "manifest.json"
 
+// What a package holds: an installation, without society and event in its manifest, or one event.
+const (
+	Backup = "backup"
+	Event  = "event"
+)
+
 // Manifest says what a package is and what must be in it.
 type Manifest struct {
 	Format  int      `json:"format"` // set by the writer
 	Schema  int      `json:"schema"` // version of the tables' columns
+	Kind    string   `json:"kind"`   // Backup or Event
 	Society Owner    `json:"society"`
 	Event   Owner    `json:"event"`
 	Members []Member `json:"members"` // set by the writer, in the order written

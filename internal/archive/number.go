@@ -18,7 +18,8 @@ var (
 )
 
 // readNumber is for files, where foray.ParseNumber is for what is typed at the desk: it takes more ways of writing,
-// and says apart why a number is not taken. It reads "HB26-0417", "HB26 0417", "417", "0417a" and " 417 ". A number of another event is not read.
+// and says apart why a number is not taken. It reads "HB26-0417", "HB26 0417", "417", "0417a" and " 417 ", and no
+// number of another event.
 func readNumber(written, code string) (foray.Number, message.Text) {
 	s := strings.TrimSpace(dashes.Replace(written))
 	if s == "" {

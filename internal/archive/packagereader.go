@@ -20,7 +20,7 @@ type Package struct {
 }
 
 // packageLimits keep a small file from filling memory or disk. A national foray with 5,000 photographs is about
-// 20 GB and 6,000 members.
+// 20 GB and 6,000 members; its published list is one line of a few MB.
 type packageLimits struct {
 	members  int
 	manifest int64
@@ -30,7 +30,7 @@ type packageLimits struct {
 	ratio    int64 // of a table's size to its compressed size; JSON lines reach about 30
 }
 
-var defaultLimits = packageLimits{members: 500_000, manifest: 128 << 20, line: 4 << 20, table: 4 << 30,
+var defaultLimits = packageLimits{members: 500_000, manifest: 128 << 20, line: 32 << 20, table: 4 << 30,
 	total: 256 << 30, ratio: 400}
 
 // OpenPackage reads the manifest first and then every member once, against its size, its hash and its number of

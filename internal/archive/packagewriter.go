@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"hash"
 	"io"
+	"slices"
 	"time"
 )
 
@@ -26,7 +27,7 @@ type PackageWriter struct {
 // The earliest time a zip can hold. Members carry it instead of a clock's.
 var zipTime = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 
-// NewPackageWriter takes schema, society and event from meta; format and members are its own.
+// NewPackageWriter takes schema, kind, society and event from meta; format and members are its own.
 func NewPackageWriter(w io.Writer, meta Manifest) *PackageWriter {
 	meta.Format, meta.Members = PackageFormat, []Member{}
 	return &PackageWriter{zip: zip.NewWriter(w), meta: meta, seen: map[string]bool{}}
@@ -127,6 +128,9 @@ func (p *PackageWriter) finish() {
 	}
 	p.open = nil
 }
+
+// Members lists what was written and is whole.
+func (p *PackageWriter) Members() []Member { return slices.Clone(p.meta.Members) }
 
 func (p *PackageWriter) fail(err error) error {
 	if p.err == nil {

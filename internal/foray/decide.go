@@ -19,12 +19,13 @@ type Hand struct {
 	MayName    bool // field names for any collection
 	OwnsThis   bool // the collection is the person's own: a member may name it
 	Determiner bool // the slip's determiner may determine at this event
+	Past       bool // brings records of the past: what nobody asked then may be missing
 }
 
 // Permit says whether a slip may be added to a collection that stands so, by this hand, now. The error is Invalid
 // where the form can be mended, NotAllowed for a right, Refused for a rule.
 func (s Standing) Permit(slip Slip, by Hand, slips []Slip, now time.Time) error {
-	if err := checkShape(slip); err != nil {
+	if err := checkShape(slip, by.Past); err != nil {
 		return err
 	}
 	switch slip.Kind {
@@ -104,7 +105,7 @@ func (s Standing) permitStrike(slip Slip, by Hand, slips []Slip, now time.Time) 
 }
 
 // checkShape refuses a slip that is not whole, whatever the collection's state.
-func checkShape(slip Slip) error {
+func checkShape(slip Slip, past bool) error {
 	wrong := map[string]message.Text{}
 	switch slip.Kind {
 	case FieldName:
@@ -125,7 +126,7 @@ func checkShape(slip Slip) error {
 		if len(slip.Names) != 1 {
 			wrong["name"] = message.T("slip.name-missing")
 		}
-		if !slip.Basis.Known() {
+		if !slip.Basis.Known() && (!past || slip.Basis != NotStated) {
 			wrong["basis"] = message.T("slip.basis-missing")
 		}
 	case NotNameable, NotFungus:

@@ -177,3 +177,13 @@ next:
 	}
 	return asked
 }
+
+// IsSide reports whether a slip is one of the sign-offs that stand.
+func (s Standing) IsSide(slip ID) bool {
+	for _, side := range s.Sides {
+		if side.ID == slip {
+			return true
+		}
+	}
+	return false
+}

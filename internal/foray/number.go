@@ -21,12 +21,18 @@ const MaxNumber = 999999
 
 var numberForm = regexp.MustCompile(`^(\d{1,6})\s*([a-z]{0,2})$`)
 
+var joinedForm = regexp.MustCompile(`^\d{4}[a-z]{0,2}$`)
+
 // ParseNumber reads a number as people write it at an event: "417", "0417a", "HB26 0417", "HB26-0417".
 // A number with the prefix of another event is Invalid.
 func ParseNumber(written, event string) (Number, error) {
 	s := strings.ToLower(strings.TrimSpace(written))
-	if rest, ok := strings.CutPrefix(s, strings.ToLower(event)); ok && rest != s {
+	if rest, ok := strings.CutPrefix(s, strings.ToLower(event)); ok && event != "" {
 		s = strings.TrimLeft(rest, " -–·#")
+		// Without a gap the four digits of a label are read, and nothing else: HB260417 is no number of an event HB2.
+		if s == rest && !joinedForm.MatchString(s) {
+			s = ""
+		}
 	}
 	m := numberForm.FindStringSubmatch(s)
 	if m == nil {

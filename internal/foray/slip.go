@@ -26,6 +26,9 @@ type Basis string
 var Bases = []Basis{"macroscopic", "microscopy", "reagent", "spore_print", "comparison", "sequence",
 	"photograph_only", "in_the_field"}
 
+// NotStated is the basis of a record of the past that says nothing of what it rests on. No form offers it.
+const NotStated Basis = "not_stated"
+
 // Known reports whether b is one of Bases.
 func (b Basis) Known() bool {
 	for _, k := range Bases {

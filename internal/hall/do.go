@@ -20,7 +20,10 @@ import (
 // once and must change nothing but through w.
 func Do[R any](ctx context.Context, h *Hall, actor access.Actor, action access.Action, scope access.Scope, cmd Command,
 	fn func(w *Write) (R, error)) (R, error) {
-	result, _, err := DoSeen(ctx, h, actor, action, scope, cmd, fn)
+	result, already, err := DoSeen(ctx, h, actor, action, scope, cmd, fn)
+	if cmd.Already != nil {
+		*cmd.Already = already && err == nil
+	}
 	return result, err
 }
 

@@ -46,6 +46,7 @@ type Command struct {
 	BaseVersion *int   // the version of the collection that a decision was made on
 	Device      string
 	HappenedAt  time.Time // when it was done; zero: now
+	Already     *bool     // where given, set to whether the command had been applied before
 }
 
 // Look is what a read sees: one snapshot, with the actor's rights in it.

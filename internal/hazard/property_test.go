@@ -39,7 +39,7 @@ func inside(s, q string) string {
 }
 
 func drawQuestions(t *rapid.T, least int) []hazard.Question {
-	groups := []string{"", "bolete", "small brown agaric", "crust"}
+	groups := []string{"", "bolete", "small_brown", "crust"}
 	return rapid.SliceOfN(rapid.Custom(func(t *rapid.T) hazard.Question {
 		return hazard.Question{Text: rapid.SampledFrom(someNames).Draw(t, "name"), Group: rapid.SampledFrom(groups).Draw(t, "group")}
 	}), least, 5).Draw(t, "questions")
@@ -166,9 +166,9 @@ func TestWeightOfNamesWithoutEntryLiesBetweenSeverityTwoAndThree(t *testing.T) {
 		"severity 1 beside an unlisted one":      {[]hazard.Question{{Text: "Suillus luteus"}, {Text: "Boletus edulis"}}, 25, true},
 		"a genus known only by a mild member":    {[]hazard.Question{{Text: "Suillus"}}, 25, true},
 		"severity 5":                             {[]hazard.Question{{Text: "Boletus edulis"}, {Text: "Amanita cf. virosa"}}, 50, true},
-		"a form group with deadly members":       {[]hazard.Question{{Group: "small brown agaric"}}, 50, true},
+		"a form group with deadly members":       {[]hazard.Question{{Group: "small_brown"}}, 50, true},
 		"a form group of which nothing is known": {[]hazard.Question{{Group: "crust"}}, 25, true},
-		"a text nobody can read, with a group":   {[]hazard.Question{{Text: "brown thing", Group: "small brown agaric"}}, 50, true},
+		"a text nobody can read, with a group":   {[]hazard.Question{{Text: "brown thing", Group: "small_brown"}}, 50, true},
 	}
 	for name, test := range tests {
 		got := base.Worst(test.questions, "EU")

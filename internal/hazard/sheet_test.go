@@ -27,7 +27,7 @@ func hallSheet(t *testing.T) hazard.Sheet {
 		{Number: "0013", Table: "9", State: hazard.Confirmed, Names: []string{"Galerina marginata"}, Accepted: []string{"Galerina marginata"}},
 		{Number: "0100", Table: "2", State: hazard.Confirmed, Names: []string{"Boletus edulis"}, Accepted: []string{"Boletus edulis"}},
 		{Number: "0101", Table: "3", State: hazard.Disputed, Names: []string{"Russula sp."}},
-		{Number: "0102", State: hazard.BroughtIn, Group: "small brown agaric"},
+		{Number: "0102", State: hazard.BroughtIn, Group: "small_brown"},
 		{Number: "0103", State: hazard.BroughtIn},
 	}})
 }
@@ -165,7 +165,7 @@ func TestEveryPlateStandsInABlock(t *testing.T) {
 	base := smallBase(t)
 	rapid.Check(t, func(t *rapid.T) {
 		names := rapid.SliceOfN(rapid.SampledFrom(append([]string{" "}, someNames...)), 0, 4).Draw(t, "names")
-		group := rapid.SampledFrom([]string{"", "bolete", "nothing we know", "small brown agaric"}).Draw(t, "group")
+		group := rapid.SampledFrom([]string{"", "bolete", "nothing we know", "small_brown"}).Draw(t, "group")
 		s := base.MakeSheet(hazard.SheetInput{Region: "EU", Plates: []hazard.Plate{{Number: "1", Names: names, Group: group}}})
 		if len(s.Here)+len(s.Wide)+len(s.Nameless)+len(s.NoEntry) == 0 {
 			t.Fatalf("%q of the group %q is in no block", names, group)

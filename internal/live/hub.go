@@ -61,3 +61,16 @@ func (h *Hub) Publish(event foray.ID) {
 		}
 	}
 }
+
+// PublishAll wakes everybody.
+func (h *Hub) PublishAll() {
+	h.mu.Lock()
+	events := make([]foray.ID, 0, len(h.listeners))
+	for event := range h.listeners {
+		events = append(events, event)
+	}
+	h.mu.Unlock()
+	for _, event := range events {
+		h.Publish(event)
+	}
+}

@@ -133,7 +133,7 @@ func Keys() []string {
 }
 
 func plural(n any) string {
-	if n == 1 {
+	if fmt.Sprint(n) == "1" { // also a number that came back from JSON
 		return "#one"
 	}
 	return "#other"

@@ -146,6 +146,9 @@ func (t *Tx) Place(p Placement) error {
 		p.Whereabouts, p.TableID, p.Position, p.WithWhom, p.SocietyID, p.EventID, p.CollectionID), "place a plate")
 }
 
+// AddPlacements stores the first places of collections that are stored with them.
+func (t *Tx) AddPlacements(ps []Placement) error { return add(t, ps...) }
+
 // Placements lists a plate's places, oldest first.
 func (t *Tx) Placements(society, event, collection foray.ID) ([]Placement, error) {
 	return many[Placement](t.db.Where("society_id = ? AND event_id = ? AND collection_id = ?", society, event, collection).Order("seq"))
@@ -168,6 +171,9 @@ func (t *Tx) addNamingHistory(c Collection, naming foray.Naming, disputed bool, 
 	return add(t, NamingHistory{SocietyID: c.SocietyID, EventID: c.EventID, CollectionID: c.ID, Seq: seq, Naming: naming,
 		Disputed: disputed, RecordedAt: now})
 }
+
+// AddNamingHistories stores the changes of collections that are stored with their slips.
+func (t *Tx) AddNamingHistories(rows []NamingHistory) error { return add(t, rows...) }
 
 // NamingHistory is a change of how a collection is named.
 type NamingHistory struct {

@@ -30,6 +30,7 @@ type PoisonContact struct {
 	Seq       int
 	Name      string
 	Phone     string
+	Hours     string // when they answer
 	TypedBy   foray.ID
 	TypedAt   Stamp
 	TestedBy  foray.ID
@@ -71,6 +72,7 @@ type HallTable struct {
 	ID        foray.ID
 	Number    int
 	Title     string
+	Hazards   bool // stands out of a child's reach
 	CreatedAt Stamp
 }
 

@@ -52,6 +52,14 @@ var reasons = map[string]bool{
 	"moved": true, "merged": true, "split": true, "misapplied": true, "spelling": true, "alternative": true,
 }
 
+// Check says what is wrong with a row by itself, for a reader of foreign lists that leaves out what it cannot use.
+func (r Row) Check() error {
+	if problem := r.fault(); problem != "" {
+		return &RowError{Line: r.Line, Name: r.Name, Problem: problem}
+	}
+	return nil
+}
+
 // fault says what is wrong with a row by itself, "" when nothing is.
 func (r Row) fault() string {
 	switch {

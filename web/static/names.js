@@ -118,4 +118,15 @@ const assist = (input) => {
   });
 };
 
+// Writing a name means it: the radio button beside it is chosen, so that nobody signs the name they did not write.
+const choose = (input) => {
+  const mean = () => {
+    const radio = document.getElementById(input.dataset.chooses);
+    if (radio && input.value.trim() !== "") radio.checked = true;
+  };
+  input.addEventListener("input", mean);
+  input.addEventListener("change", mean);
+};
+
 document.querySelectorAll("input[data-names]").forEach(assist);
+document.querySelectorAll("input[data-chooses]").forEach(choose);

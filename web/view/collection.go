@@ -133,7 +133,8 @@ type FieldNameForm struct {
 type FieldNameLine struct{ Name, Reason string }
 
 // SignForm posts choice (InQuestion.Key of a name in question, or "other"), name (for "other"), qualifier, basis,
-// determiner and remarks; a dissent gives its reason there.
+// determiner and remarks; a dissent gives its reason there. Without scripts a name may be written while another is
+// chosen: then it is not clear which was meant, and the form must be refused, not guessed.
 type SignForm struct {
 	Form        Form
 	Kind        SlipKind // SlipSignOff, SlipDissent (a reason is demanded) or SlipSettles

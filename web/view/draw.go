@@ -53,6 +53,9 @@ func (f field) attributes(ctx context.Context) templ.Attributes {
 	if len(f.List) > 0 {
 		a["list"] = f.id() + "-known"
 	}
+	if f.Chooses != "" {
+		a["data-chooses"] = f.Chooses
+	}
 	if f.Names != "" {
 		a["data-names"] = f.Names
 		a["data-list-label"] = say(ctx, "names.list")
@@ -155,4 +158,22 @@ func problemHeading(kind string) string {
 		return key
 	}
 	return "problem.internal"
+}
+
+// acts are the links to the forms that this person may send now, in the order of the page.
+func (p Collection) acts() []Link {
+	var links []Link
+	add := func(may bool, key, heading string) {
+		if may {
+			links = append(links, Link{Text: T(heading), Path: "#form-" + key})
+		}
+	}
+	if p.Sign != nil {
+		add(true, FormSign, "sign.heading."+string(p.Sign.Kind))
+	}
+	add(p.FieldName != nil, FormFieldName, "field-name.heading")
+	add(p.Note != nil, FormNote, "note.heading")
+	add(p.Place != nil, FormPlace, "place.heading")
+	add(p.Nameless != nil, FormNameless, "nameless.heading")
+	return links
 }

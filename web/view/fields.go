@@ -22,6 +22,7 @@ type field struct {
 	Empty   string // key of the first, empty choice of a list
 	Lines   int    // more than one: a text area
 	N       int    // argument n of the label
+	Chooses string // id of the radio button that writing in it chooses
 }
 
 func (f field) id() string { return fieldID(f.Form, f.Name) }

@@ -58,23 +58,26 @@ func tablesSample() Tables {
 }
 
 func sheetSample(tested bool) Sheet {
-	six, day, two, twenty := 6.0, 24.0, 48.0, 480.0
+	onset := message.T("hazard.onset.unknown")
 	s := Sheet{Layout: around("sheet.title", false, foray26.Warnings()), Place: "Hollinbeck Hall", AsOf: noon, Revision: "7c1f",
 		Contact: Contact{Name: "Poisons desk of the county", Phone: "01632 960 417", Hours: "day and night", TypedBy: "Rosalind Achterberg", TypedAt: noon.Add(-26 * time.Hour)},
 		Blocks: []SheetBlock{
-			{Key: "a", Lines: []SheetLine{{Name: rubellus, Common: Common{Name: "deadly webcap"}, Where: []SheetPlace{{number("0330"), "Table 14"}}, State: Confirmed,
-				Hazard: *kidneys, Syndrome: "Orellanine", Plain: "Destroys the kidneys, days or weeks after the meal.", OnsetMin: &two, OnsetMax: &twenty, CountedFrom: "meal", Via: "listed",
+			{Key: "a", Lines: []SheetLine{{Name: rubellus, Common: Common{Name: "deadly webcap"}, Where: []SheetPlace{{number("0330"), "Table 14", Confirmed}},
+				Hazard: *kidneys, Syndrome: "Orellanine", Plain: "Destroys the kidneys, days or weeks after the meal.", Onset: onset,
 				MistakenFor: []SheetPair{{Gathered: SciName{Name: "Craterellus tubaeformis", Author: "(Fr.) Quél.", Rank: taxon.Species}, Common: Common{Name: "trumpet chanterelle"},
 					Differences: "true gills and a rusty print, against blunt forking veins"}}, Source: "common practice"}}},
 			{Key: "b", Lines: []SheetLine{
-				{Name: phall, Common: Common{Name: "deathcap"}, Where: []SheetPlace{{number("0417"), "bench"}}, State: Disputed, Hazard: *deadly, Syndrome: "Amatoxin",
-					Plain: "Sickness, then a day that seems better while the liver fails.", OnsetMin: &six, OnsetMax: &day, CountedFrom: "meal", Via: "listed"},
-				{Name: little, Where: []SheetPlace{{Number{"HB26", "0137", "a"}, "Table 7"}, {number("0142"), "back table"}}, State: Provisional, Hazard: *deadly, Syndrome: "Amatoxin",
-					OnsetMin: &six, CountedFrom: "meal", Via: "form", Matched: "Galerina marginata", OutOfRegion: true, Exposure: "meal"}}},
+				{Name: phall, Common: Common{Name: "deathcap"}, Where: []SheetPlace{{number("0417"), "", Disputed}}, Hazard: *deadly, Syndrome: "Amatoxin",
+					Plain: "Sickness, then a day that seems better while the liver fails.", Onset: onset},
+				{Name: little, Where: []SheetPlace{{Number{"HB26", "0137", "a"}, "Table 7", Provisional}, {number("0142"), "", BroughtIn}}, Hazard: *deadly, Syndrome: "Amatoxin",
+					Onset: onset, Via: message.T("hazard.via.form"), Matched: "Galerina marginata", OutOfRegion: true, Nearer: "Lepiota cristata"}}},
 		},
-		Doubles: []SheetDouble{{Gathered: edulis, Common: Common{Name: "penny bun"}, Where: []SheetPlace{{number("0226"), "Table 3"}},
+		Doubles: []SheetDouble{{Gathered: edulis, Common: Common{Name: "penny bun"}, Where: []SheetPlace{{number("0226"), "Table 3", Confirmed}},
 			Poisonous: SciName{Name: "Rubroboletus satanas", Author: "(Lenz) Kuan Zhao & Zhu L. Yang", Rank: taxon.Species}, Hazard: *muscle, Differences: "red pores, blueing when cut"}},
-		NoEntry: []SheetLine{{Name: rosella, Where: []SheetPlace{{number("0113"), "Table 2"}}}}}
+		Nameless: []SheetPlace{{number("0151"), "Table 1", BroughtIn}, {number("0152"), "", BroughtIn}},
+		Eaten:    []message.Text{message.T("hazard.eaten.call-now"), message.T("hazard.eaten.keep")},
+		Lacks:    []message.Text{message.T("hazard.sheet.untested")},
+		NoEntry:  []SheetLine{{Name: rosella, Where: []SheetPlace{{number("0113"), "Table 2", Provisional}}}}}
 	if tested {
 		s.Contact.TestedBy, s.Contact.TestedAt = "Rosalind Achterberg", noon.Add(-5*time.Hour)
 	}
@@ -86,7 +89,7 @@ func setupSample() Setup {
 		Edit:   &ContactForm{Form: form(FormContact, 0), Name: "Poisons desk of the county", Phone: "01632 960 417", Hours: "day and night"},
 		Tested: &TestedForm{Form: form(FormTested, 0)},
 		Tables: []TableRow{{Name: "Table 3", About: "Boletes", Plates: 12}, {Name: "Table 14", About: "Behind the rail", Plates: 1, Hazards: true}},
-		Add:    &TableForm{Form: form(FormTable, 0)},
+		Add:    &TableForm{Form: form(FormTable, 0), Number: "15", Name: "Behind the rail"},
 		People: []PersonRow{{Name: "Ines Okafor", Account: true, Roles: []string{"identifier", "desk"}, Groups: []string{"ring_and_sack", "milkcap"}},
 			{Name: "Aurelio Brandt", Roles: []string{"chief_identifier"}}},
 		Give:    &RightForm{Form: form(FormRight, 0), People: []Option{{Value: "p1", Label: "Mei Adeyemi"}}, Roles: Options("role", Roles, "")},

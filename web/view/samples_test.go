@@ -96,7 +96,7 @@ func collectionSample() Collection {
 	l.Title = T("collection.title", "number", "0417")
 	names := foray26.Names()
 	return Collection{Layout: l, Number: number("0417"), Group: "ring_and_sack", State: Disputed, Version: 4,
-		Where:  Where{Place: "bench", Detail: "Ines Okafor", Since: noon},
+		Where:  Where{Place: "bench", Detail: "Ines Okafor", Since: noon, By: "Mei Adeyemi"},
 		Hazard: &Hazard{Severity: 5, Syndrome: "Amatoxin"}, Names: inQuestionSample(), Marks: []Mark{{"card-wrong"}},
 		Facts: []Fact{{Key: "team", Value: "4"}, {Key: "site", Value: "Withy Clough"}, {Key: "collector", Value: "Tomasz Lindqvist"}, {Key: "picked", Value: "11:20"},
 			{Key: "substrate", Text: T("substrate.soil")}, {Key: "host", Value: "Quercus, Corylus"}, {Key: "cooled", Text: T("yes")}},

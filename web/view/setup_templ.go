@@ -56,7 +56,7 @@ func SetupPage(p Setup) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = contactCard(p.Contact).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = contactCard(p.Contact, nil).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -481,11 +481,11 @@ func tablesSetup(p Setup) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = entry(field{Form: FormTable, Name: "name", Label: "setup.table.name", Value: p.Add.Name, Needed: true, Errors: p.Layout.Errors}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = entry(field{Form: FormTable, Name: "number", Label: "setup.table.number", Value: p.Add.Number, Mode: "numeric", Short: true, Needed: true, Errors: p.Layout.Errors}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = entry(field{Form: FormTable, Name: "about", Label: "setup.table.about", Value: p.Add.About, Errors: p.Layout.Errors}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = entry(field{Form: FormTable, Name: "name", Label: "setup.table.name", Value: p.Add.Name, Errors: p.Layout.Errors}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -7,19 +7,23 @@ import (
 )
 
 // Sheet is the warning sheet, on a phone and on paper. The blocks follow the customs of the hall: what is on the
-// tables, what was brought in and is not sure, what is not in the knowledge, and the doubles of what is gathered.
+// tables or may be, what is named too widely, what has no name yet, the doubles of what is gathered, and what the
+// knowledge says nothing of.
 type Sheet struct {
 	Layout   Layout
 	Place    string
 	AsOf     time.Time
 	Revision string // of the knowledge
 	Contact  Contact
+	Lacks    []message.Text // what keeps it from being final
 	Blocks   []SheetBlock
-	NoEntry  []SheetLine
+	Nameless []SheetPlace // no name yet: treat as poisonous
 	Doubles  []SheetDouble
+	NoEntry  []SheetLine
+	Eaten    []message.Text
 }
 
-// SheetBlock is one block, worst first; Key is a, b or c, its texts "sheet.block.KEY" and "sheet.block.KEY.why".
+// SheetBlock is one block, worst first; Key is a or b, its texts "sheet.block.KEY" and "sheet.block.KEY.why".
 type SheetBlock struct {
 	Key   string
 	Lines []SheetLine
@@ -30,16 +34,14 @@ type SheetLine struct {
 	Name        SciName
 	Common      Common
 	Where       []SheetPlace
-	State       Naming
 	Hazard      Hazard
 	Syndrome    string
-	Plain       string   // in words a visitor understands
-	OnsetMin    *float64 // hours
-	OnsetMax    *float64
-	CountedFrom string // meal, alcohol, exposure
-	Exposure    string // hazard.Exposure
-	Via         string // why it is here, hazard.Via
-	Matched     string // the name of the knowledge
+	Plain       string // in words a visitor understands
+	Onset       message.Text
+	Exposure    message.Text // zero: a meal
+	Via         message.Text // why it is here; zero: listed under this name
+	Matched     string       // the name of the knowledge
+	Nearer      string       // for a wide name: the worst of the event's region, where the worst of all is not of it
 	MistakenFor []SheetPair
 	OutOfRegion bool
 	Source      string
@@ -49,6 +51,7 @@ type SheetLine struct {
 type SheetPlace struct {
 	Number Number
 	Where  string
+	State  Naming
 }
 
 // SheetPair is a mistake that happens, and what to look at.
@@ -112,11 +115,11 @@ type TableRow struct {
 	Hazards     bool
 }
 
-// TableForm posts name, about, hazards.
+// TableForm posts number, name, hazards.
 type TableForm struct {
-	Form        Form
-	Name, About string
-	Hazards     bool
+	Form         Form
+	Number, Name string
+	Hazards      bool
 }
 
 // PersonRow is a person with rights in this event.

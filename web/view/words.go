@@ -123,34 +123,6 @@ func spoils(d *time.Duration) message.Text {
 // practice: the most fleeting groups last two to six hours on a table).
 func urgent(d *time.Duration) bool { return d != nil && *d < 2*time.Hour }
 
-// onset says when signs start, and what the hours are counted from.
-func onset(l SheetLine) message.Text {
-	from := "sheet.from." + l.CountedFrom
-	if !message.Has("pages." + from) {
-		from = "sheet.from.meal"
-	}
-	switch {
-	case l.OnsetMin == nil && l.OnsetMax == nil:
-		return T("sheet.onset.unknown")
-	case l.OnsetMax == nil:
-		return T("sheet.onset.least", "min", hours(*l.OnsetMin), "from", T(from))
-	case l.OnsetMin == nil:
-		return T("sheet.onset.most", "max", hours(*l.OnsetMax), "from", T(from))
-	}
-	return T("sheet.onset.range", "min", hours(*l.OnsetMin), "max", hours(*l.OnsetMax), "from", T(from))
-}
-
-// hours is a time of onset in the unit that suits it.
-func hours(h float64) message.Text {
-	switch {
-	case h < 1:
-		return T("span.minutes", "m", int(h*60+0.5))
-	case h >= 48:
-		return T("span.days", "d", int(h/24+0.5))
-	}
-	return T("span.hours", "h", strconv.FormatFloat(h, 'f', -1, 64))
-}
-
 // joined is what is drawn as one list of data.
 func joined(list []string) string { return strings.Join(list, ", ") }
 
@@ -192,4 +164,12 @@ func (h Hazard) word() message.Text {
 		return T("hazard.none")
 	}
 	return T("hazard." + strconv.Itoa(h.Severity))
+}
+
+// shortWord is the word of the mark in a line of text.
+func (h Hazard) shortWord() message.Text {
+	if word := h.word(); word.Key != T("hazard.none").Key {
+		return word
+	}
+	return T("hazard.none.short")
 }

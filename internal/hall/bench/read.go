@@ -108,8 +108,19 @@ func Queue(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.S
 		}
 		return nil
 	})
+	return InOrder(rows), held, err
+}
+
+// InOrder keeps those that wait for a determiner, most urgent first.
+func InOrder(all []Waiting) []Waiting {
+	var rows []Waiting
+	for _, w := range all {
+		if waits(w.Plate) {
+			rows = append(rows, w)
+		}
+	}
 	sort.SliceStable(rows, func(i, j int) bool { return rows[i].before(rows[j]) })
-	return rows, held, err
+	return rows
 }
 
 func waits(p hall.Plate) bool {
@@ -173,4 +184,13 @@ func All(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Sco
 		return nil
 	})
 	return rows, err
+}
+
+// MayStrike reports whether an actor may take a slip back now, for drawing the form; the command asks again.
+func (s Sight) MayStrike(actor access.Actor, slip foray.Slip) bool {
+	if !actor.SignedIn() {
+		return false
+	}
+	strike := foray.Slip{Kind: foray.Strike, Strikes: slip.ID, Determiner: actor.Person, Writer: actor.Person, Remarks: "asked"}
+	return s.Plate.Standing.Permit(strike, foray.Hand{Person: actor.Person}, s.Plate.Slips, s.Now) == nil
 }

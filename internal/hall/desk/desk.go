@@ -252,3 +252,14 @@ func number[N int | float64](n *N) string {
 	}
 	return fmt.Sprint(*n)
 }
+
+// NextNumber is the number after the highest one used: what an unused label most likely bears.
+func NextNumber(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope) (foray.Number, error) {
+	var n foray.Number
+	err := h.View(ctx, actor, access.LogCollection, scope, func(l *hall.Look) error {
+		highest, err := l.Tx.HighestNumber(scope.Society, scope.Event)
+		n.Base = min(highest+1, foray.MaxNumber)
+		return err
+	})
+	return n, err
+}

@@ -119,14 +119,22 @@ func canonical(society store.Society, r Running, version int, remarks, signer st
 	en := message.For(message.English)
 	c := Canonical{Society: society.Name, Event: r.Event.Code, Name: r.Event.Name, Version: version, SignedBy: signer,
 		SignedAt: at, Remarks: strings.TrimSpace(remarks), ChecklistRev: h.Knowledge.Names.Revision(), KnowledgeRev: h.Knowledge.Revision,
-		Rule: en.Say("tally.rule"), Total: r.List.Total, Totals: map[string]int{}, Finds: r.List.Finds, Lines: []CanonicalLine{}}
+		Rule: en.Say("tally.rule"), Total: r.List.Total, Totals: map[string]int{}, Finds: r.List.Finds}
 	for _, realm := range tally.Realms {
 		c.Totals[string(realm)] = r.List.Totals[realm]
 	}
-	for _, l := range r.List.Lines {
-		c.Lines = append(c.Lines, canonicalLine(l, en))
-	}
+	c.Lines = Lines(r.List)
 	return c
+}
+
+// Lines gives a list's lines in the shape in which versions freeze them.
+func Lines(l tally.List) []CanonicalLine {
+	en := message.For(message.English)
+	lines := make([]CanonicalLine, 0, len(l.Lines))
+	for _, line := range l.Lines {
+		lines = append(lines, canonicalLine(line, en))
+	}
+	return lines
 }
 
 func canonicalLine(l tally.Line, en message.Printer) CanonicalLine {
@@ -148,11 +156,11 @@ func freeze(c Canonical) (store.Publication, error) {
 	if err != nil {
 		return store.Publication{}, fmt.Errorf("write the canonical list: %w", err)
 	}
-	var sheet bytes.Buffer
-	if err := WriteCSV(&sheet, c); err != nil {
+	sheet, err := CSV(c)
+	if err != nil {
 		return store.Publication{}, err
 	}
-	return store.Publication{Version: c.Version, Canonical: data, CanonicalSha256: sha(data), CSV: sheet.Bytes(), CSVSha256: sha(sheet.Bytes()),
+	return store.Publication{Version: c.Version, Canonical: data, CanonicalSha256: sha(data), CSV: sheet, CSVSha256: sha(sheet),
 		ChecklistRev: c.ChecklistRev, KnowledgeRev: c.KnowledgeRev, Remarks: c.Remarks}, nil
 }
 
@@ -165,15 +173,17 @@ func sha(b []byte) string {
 var csvHeader = []string{"current_name", "author", "rank", "qualifier", "common_name", "determined_as", "state", "counts", "apart",
 	"why", "collections", "numbers", "sites", "determiners", "family", "group", "known_to_classification"}
 
-// WriteCSV writes a list for spreadsheets: cells that one would run as a formula are escaped.
-func WriteCSV(w *bytes.Buffer, c Canonical) error {
+// CSV is a list for spreadsheets: cells that one would run as a formula are escaped.
+func CSV(c Canonical) ([]byte, error) {
 	rows := make([][]string, 0, len(c.Lines))
 	for _, l := range c.Lines {
 		rows = append(rows, []string{l.Name, l.Author, l.Rank, l.Qualifier, l.Common, strings.Join(l.DeterminedAs, "; "), l.State,
 			yesNo(l.Counts), l.Apart, l.Why, strconv.Itoa(len(l.Numbers)), strings.Join(l.Numbers, "; "), strings.Join(l.Places, "; "),
 			strings.Join(l.Determiners, "; "), l.Family, l.Group, yesNo(l.Known)})
 	}
-	return archive.WriteCSV(w, csvHeader, rows, archive.Formulas)
+	var w bytes.Buffer
+	err := archive.WriteCSV(&w, csvHeader, rows, archive.Formulas)
+	return w.Bytes(), err
 }
 
 func yesNo(b bool) string {

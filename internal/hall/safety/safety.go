@@ -20,6 +20,7 @@ import (
 type Contact struct {
 	Name  string `json:"name"`
 	Phone string `json:"phone"`
+	Hours string `json:"hours,omitempty"`
 }
 
 // Typed is the answer: which row of contacts it is.
@@ -32,13 +33,14 @@ func TypeContact(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 	cmd.Type, cmd.Body = "poison-contact.type.v1", in
 	return hall.Do(ctx, h, actor, access.TendHazards, scope, cmd, func(w *hall.Write) (Typed, error) {
 		name, phone := strings.Join(strings.Fields(in.Name), " "), strings.Join(strings.Fields(in.Phone), " ")
-		if name == "" || len(name) > 200 {
+		hours := strings.Join(strings.Fields(in.Hours), " ")
+		if name == "" || len(name) > 200 || len(hours) > 200 {
 			return Typed{}, fault.Wrong("name", "safety.contact-name")
 		}
 		if !dialable(phone) {
 			return Typed{}, fault.Wrong("phone", "safety.contact-phone")
 		}
-		return addContact(w, store.PoisonContact{Name: name, Phone: phone, TypedBy: w.Actor.Person, TypedAt: w.Stamp()})
+		return addContact(w, store.PoisonContact{Name: name, Phone: phone, Hours: hours, TypedBy: w.Actor.Person, TypedAt: w.Stamp()})
 	})
 }
 

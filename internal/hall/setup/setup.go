@@ -230,8 +230,9 @@ func AddTeam(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 
 // Table is a table to be made.
 type Table struct {
-	Number int    `json:"number"`
-	Title  string `json:"title,omitempty"`
+	Number  int    `json:"number"`
+	Title   string `json:"title,omitempty"`
+	Hazards bool   `json:"hazards,omitempty"` // out of a child's reach
 }
 
 // AddTable makes a table.
@@ -251,6 +252,6 @@ func AddTable(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 			}
 		}
 		return w.Tx.AddHallTable(store.HallTable{SocietyID: scope.Society, EventID: scope.Event, ID: id, Number: in.Number,
-			Title: strings.TrimSpace(in.Title), CreatedAt: w.Stamp()})
+			Title: strings.TrimSpace(in.Title), Hazards: in.Hazards, CreatedAt: w.Stamp()})
 	})
 }

@@ -1,0 +1,86 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"forayhall/internal/api"
+	"forayhall/internal/live"
+	"forayhall/internal/pages"
+)
+
+// shutdownTime is how long requests under way may take to end.
+const shutdownTime = 10 * time.Second
+
+// serving is how the web application is served.
+type serving struct {
+	listen     string
+	secure     bool
+	trustProxy bool
+	log        *slog.Logger
+}
+
+func (f *flags) serving(listen string) func() serving {
+	address, secure, trust := f.text("listen", listen), f.yes("secure"), f.yes("trust-proxy")
+	return func() serving { return serving{*address, *secure, *trust, slog.Default()} }
+}
+
+// newServer puts the rooms that speak HTTP together. closing ends the streams when the server begins to shut down.
+func newServer(in *installation, s serving, closing <-chan struct{}) *echo.Echo {
+	a := &api.API{Hall: in.Hall, Desk: in.Desk, Cookie: pages.CookieName(s.secure), Closing: closing}
+	e := pages.New(pages.Config{Hall: in.Hall, Desk: in.Desk, Secure: s.secure, TrustProxy: s.trustProxy, Log: s.log,
+		Elsewhere: map[string]func(echo.Context, error) error{api.Prefix + "/": a.Problem}})
+	a.Register(e.Group(api.Prefix))
+	return e
+}
+
+func runServe(ctx context.Context, e *env, args []string) error {
+	f := e.flags("serve")
+	place, how := f.place(), f.serving("127.0.0.1:8080")
+	if _, err := f.parse(args, 0, 0); err != nil {
+		return err
+	}
+	in, err := place.openOrMake(ctx, e)
+	if err != nil {
+		return err
+	}
+	err = e.serve(ctx, in, how(), func(address string) {
+		fmt.Fprintln(e.stderr, e.say.Say("cli.serving", "address", address))
+	})
+	return errors.Join(err, in.close())
+}
+
+// serve answers until the context ends, then lets what is under way end.
+func (e *env) serve(ctx context.Context, in *installation, s serving, ready func(address string)) error {
+	listener, err := net.Listen("tcp", s.listen)
+	if err != nil {
+		return fmt.Errorf("listen on %s: %w", s.listen, err)
+	}
+	go live.Follow(ctx, in.Live, in.Store.URL(), s.log)
+	server := newServer(in, s, ctx.Done())
+	server.Listener = listener
+	failed := make(chan error, 1)
+	go func() { failed <- server.Start("") }()
+	ready("http://" + listener.Addr().String() + "/")
+	select {
+	case err := <-failed:
+		return fmt.Errorf("serve: %w", err)
+	case <-ctx.Done():
+	}
+	ending, cancel := context.WithTimeout(context.WithoutCancel(ctx), shutdownTime)
+	defer cancel()
+	if err := server.Shutdown(ending); err != nil && !errors.Is(err, context.DeadlineExceeded) {
+		return fmt.Errorf("stop serving: %w", err)
+	}
+	if err := <-failed; err != nil && !errors.Is(err, http.ErrServerClosed) {
+		return fmt.Errorf("serve: %w", err)
+	}
+	return nil
+}

@@ -1,0 +1,250 @@
+package api_test
+
+import (
+	"fmt"
+	"net/http"
+	"strings"
+	"testing"
+	"time"
+
+	"forayhall/internal/access"
+	"forayhall/internal/foray"
+	"forayhall/internal/hall/halltest"
+)
+
+var personas = []string{"visitor", "member", "team_leader", "desk", "scribe", "steward", "identifier", "chief_identifier",
+	"safety_lead", "list_keeper", "organiser", stranger}
+
+// drawnRoutes is what each persona is answered, in the order of personas.
+const drawnRoutes = `
+POST /commands                              401 200 200 200 200 200 200 200 200 200 200 404
+GET /events                                 200 200 200 200 200 200 200 200 200 200 200 200
+GET /names                                  200 200 200 200 200 200 200 200 200 200 200 200
+GET /openapi.json                           200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}                      200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/collections          401 200 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/collections/{number} 401 404 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/queue                401 403 200 200 200 200 200 200 403 200 200 404
+GET /{society}/{event}/list                 200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/list/{version}       200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/tables               200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/warnings             200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/changes              200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/changes/stream       200 200 200 200 200 200 200 200 200 200 200 200
+`
+
+var fillIn = strings.NewReplacer("{society}", "hollinbeck", "{event}", "HB26", "{number}", "0001", "{version}", "1")
+
+func TestEveryRouteAnswersEveryPersonaAsDrawn(t *testing.T) {
+	each(t, func(t *testing.T, s *served) {
+		furnish(t, s)
+		rows := strings.Split(strings.TrimSpace(drawnRoutes), "\n")
+		if drawn, real := len(rows), len(operations(s)); drawn != real {
+			t.Errorf("%d routes are drawn, there are %d", drawn, real)
+		}
+		for _, row := range rows {
+			f := strings.Fields(row)
+			got := make([]string, len(personas))
+			for i, as := range personas {
+				got[i] = fmt.Sprint(s.knock(t, as, f[0], f[1]))
+			}
+			compare(t, f[0]+" "+f[1], got, f[2:])
+		}
+	})
+}
+
+func (s *served) knock(t *testing.T, as, method, path string) int {
+	t.Helper()
+	if method == http.MethodPost {
+		return s.batch(t, as, object{"society": "hollinbeck", "event": "HB26", "commands": []object{{}}}).StatusCode
+	}
+	return s.call(t, as, method, fillIn.Replace(path), nil).StatusCode
+}
+
+func compare(t *testing.T, what string, got, want []string) {
+	t.Helper()
+	t.Logf("%-44s got  %s", what, strings.Join(got, " "))
+	if strings.Join(got, " ") != strings.Join(want, " ") {
+		t.Errorf("%-44s want %s", what, strings.Join(want, " "))
+	}
+}
+
+// furnish brings in something for every view to show.
+func furnish(t *testing.T, s *served) {
+	t.Helper()
+	organiser := s.send(t, "organiser",
+		s.cmd(t, "site.add.v1", object{"code": "DELL", "name": secretName, "latitude": secretLatitude, "longitude": secretLongitude, "sensitive": true, "permitted": true}),
+		s.cmd(t, "table.add.v1", object{"number": 1, "title": "Boletes"}))
+	status(t, organiser[0], "applied")
+	status(t, organiser[1], "applied")
+	for _, text := range []string{"Boletus edulis", "Amanita phalloides", "Cortinarius sp.", "Nothing known"} {
+		s.number++
+		logged := s.send(t, "desk", s.cmd(t, "collection.log.v1", object{"number": foray.Number{Base: s.number}.String(),
+			"field": object{"group": "bolete", "site": "DELL", "collector": secretCollector, "remarks": secretRemark}}))[0]
+		status(t, logged, "applied")
+		id := logged.Result["id"]
+		status(t, s.send(t, "second", on(0, s.cmd(t, "slip.sign-off.v1", object{"collection": id, "name": object{"text": text, "reason": secretRemark},
+			"basis": "macroscopic", "remarks": secretRemark})))[0], "applied")
+		status(t, s.send(t, "desk", s.cmd(t, "character.note.v1", object{"collection": id, "characters": []object{{"character": "odour", "words": secretRemark}}}))[0], "applied")
+		status(t, s.send(t, "steward", s.cmd(t, "plate.place.v1", object{"collection": id, "where": "table", "table": "1"}))[0], "applied")
+	}
+	s.logged(t)
+	status(t, s.send(t, "safety_lead", s.cmd(t, "poison-contact.type.v1", object{"name": "Poison line", "phone": "+44 000 000"}))[0], "applied")
+	seq := see[struct {
+		Seq int64 `json:"change_seq"`
+	}](t, s, "list_keeper", "/hollinbeck/HB26/list").Seq
+	status(t, s.send(t, "list_keeper", s.cmd(t, "list.publish.v1", object{"change_seq": seq}))[0], "applied")
+}
+
+// drawnCommands is what each persona's command comes to: x applied, . not allowed. Columns are personas from member to
+// organiser; visitors and strangers send none.
+const drawnCommands = `
+collection.log.v1                    . . x . . x x . x x
+collection.correct.v1                . . x . . x x . x x
+character.note.v1                    . x x x x x x . x x
+slip.field-name.v1                   . x x x x x x . x x
+slip.sign-off.v1                     . . . . . x x . . .
+slip.sign-off.v1/for-a-determiner    . . . x . . . . . .
+slip.not-nameable.v1                 . . . . . x x . . .
+slip.not-fungus.v1                   . . . . . x x . . .
+slip.strike.v1/of-the-identifier     . . . . . x . . . .
+plate.place.v1/table                 . . . . x . . . . x
+plate.place.v1/desk                  . . x . x x x . x x
+plate.place.v1/dryer                 . . x . x x x . x x
+list.publish.v1                      . . . . . . . . x .
+poison-contact.type.v1               . . . . . . . x . .
+poison-contact.test.v1               . . . . . . . x . .
+site.add.v1                          . . . . . . . . . x
+team.add.v1                          . . . . . . . . . x
+table.add.v1                         . . . . . . . . . x
+right.give.v1                        . . . . . . . . . x
+right.take.v1                        . . . . . . . . . x
+event.add.v1                         x x x x x x x x x x
+`
+
+func TestEveryCommandOfEveryPersonaComesToWhatIsDrawn(t *testing.T) {
+	each(t, func(t *testing.T, s *served) {
+		furnish(t, s)
+		for _, row := range strings.Split(strings.TrimSpace(drawnCommands), "\n") {
+			f := strings.Fields(row)
+			var got []string
+			for _, as := range personas[1 : len(personas)-1] {
+				got = append(got, s.attempt(t, as, f[0]))
+			}
+			compare(t, f[0], got, f[1:])
+		}
+	})
+}
+
+func (s *served) attempt(t *testing.T, as, row string) string {
+	t.Helper()
+	kind, way, _ := strings.Cut(row, "/")
+	got := s.send(t, as, s.whole(t, kind, way))[0]
+	switch {
+	case got.Status == "applied":
+		return "x"
+	case got.Status == "refused" && got.Problem.Status == http.StatusForbidden:
+		return "."
+	}
+	t.Errorf("%s as %s: %+v %+v", row, as, got, got.Problem)
+	return "?"
+}
+
+// whole is a command to which nothing but a right could be lacking.
+func (s *served) whole(t *testing.T, kind, way string) object {
+	t.Helper()
+	c, _ := s.logged(t)
+	s.number++
+	n := s.number
+	word := object{"collection": c, "name": object{"text": "Boletus edulis"}, "basis": "macroscopic"}
+	switch kind + "/" + way {
+	case "collection.log.v1/":
+		return s.cmd(t, kind, object{"number": fmt.Sprint(n), "field": object{"group": "bolete"}})
+	case "collection.correct.v1/":
+		return s.cmd(t, kind, object{"collection": c, "field": object{"group": "gilled"}})
+	case "character.note.v1/":
+		return s.cmd(t, kind, object{"collection": c, "characters": []object{{"character": "odour", "words": "of meal"}}})
+	case "slip.field-name.v1/":
+		return s.cmd(t, kind, object{"collection": c, "names": []object{{"text": "Boletus edulis"}}})
+	case "slip.sign-off.v1/":
+		return on(0, s.cmd(t, kind, word))
+	case "slip.sign-off.v1/for-a-determiner":
+		word["determiner"] = s.Third.Person
+		return on(0, s.cmd(t, kind, word))
+	case "slip.not-nameable.v1/", "slip.not-fungus.v1/":
+		return on(0, s.cmd(t, kind, object{"collection": c, "basis": "macroscopic"}))
+	case "slip.strike.v1/of-the-identifier":
+		slip := s.send(t, "identifier", on(0, s.cmd(t, "slip.sign-off.v1", word)))[0]
+		return on(1, s.cmd(t, kind, object{"collection": c, "slip": slip.Result["slip"], "remarks": "wrong plate"}))
+	case "plate.place.v1/table":
+		return s.cmd(t, kind, object{"collection": c, "where": "table", "table": "1"})
+	case "plate.place.v1/desk":
+		return s.cmd(t, kind, object{"collection": c, "where": "desk"})
+	case "plate.place.v1/dryer":
+		return s.cmd(t, kind, object{"collection": c, "where": "dryer", "position": "tray 2"})
+	case "list.publish.v1/":
+		seq, err := s.ChangeSeq(ctx, s.Scope)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return s.cmd(t, kind, object{"change_seq": seq})
+	case "poison-contact.type.v1/":
+		return s.cmd(t, kind, object{"name": "Poison line", "phone": "+44 000 000"})
+	case "poison-contact.test.v1/":
+		typed := s.send(t, "safety_lead", s.cmd(t, "poison-contact.type.v1", object{"name": "Poison line", "phone": "+44 000 000"}))[0]
+		return s.cmd(t, kind, object{"seq": typed.Result["seq"]})
+	case "site.add.v1/":
+		return s.cmd(t, kind, object{"code": fmt.Sprint("S", n), "name": "Beech hanger", "permitted": true})
+	case "team.add.v1/", "table.add.v1/":
+		return s.cmd(t, kind, object{"number": 500 + n%400})
+	case "right.give.v1/", "right.take.v1/":
+		return s.cmd(t, kind, object{"name": "Ines Halloway", "right": "steward"})
+	case "event.add.v1/":
+		return s.cmd(t, kind, object{"code": fmt.Sprint("EV", n), "name": "Spring foray", "starts_on": "2027-04-10", "time_zone": "Europe/London", "region": "EU"})
+	}
+	t.Fatalf("no command for %s/%s", kind, way)
+	return nil
+}
+
+func TestATokenIsGoodForAsLongAndAsMuchAsItWasMadeFor(t *testing.T) {
+	each(t, func(t *testing.T, s *served) {
+		browser, _, err := s.Desk.SignIn(ctx, "desk", halltest.Password)
+		if err != nil {
+			t.Fatal(err)
+		}
+		limited, err := s.Desk.Token(ctx, "organiser", "scanner", []access.Right{access.Member}, time.Hour)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ask := func(headers ...string) (int, string) {
+			resp := s.call(t, "visitor", http.MethodGet, "/hollinbeck/HB26/queue", nil, headers...)
+			return resp.StatusCode, resp.Header.Get("WWW-Authenticate")
+		}
+		for name, c := range map[string]struct {
+			header, value string
+			status        int
+		}{
+			"a bearer token":                     {"Authorization", "Bearer " + s.tokens["desk"], 200},
+			"any case of the scheme":             {"Authorization", "bearer " + s.tokens["desk"], 200},
+			"a session cookie":                   {"Cookie", "forayhall=" + browser, 200},
+			"a token in a cookie":                {"Cookie", "forayhall=" + s.tokens["desk"], 401},
+			"a browser's session as a token":     {"Authorization", "Bearer " + browser, 401},
+			"another cookie":                     {"Cookie", "session=" + browser, 401},
+			"a token that is none":               {"Authorization", "Bearer x.y.z", 401},
+			"another scheme":                     {"Authorization", "Basic eDp5", 401},
+			"a token limited below what it asks": {"Authorization", "Bearer " + limited, 403},
+		} {
+			got, challenge := ask(c.header, c.value)
+			if got != c.status || (got == 401) != strings.HasPrefix(challenge, "Bearer") {
+				t.Errorf("%s: %d with challenge %q, want %d", name, got, challenge, c.status)
+			}
+		}
+		if got, _ := s.get(t, "visitor", "/events", "Authorization", "Bearer x.y.z"); got != 401 {
+			t.Errorf("a bad token on a public view: %d, want to be told", got)
+		}
+		s.Pass(2 * time.Hour)
+		if got, challenge := ask("Authorization", "Bearer "+s.tokens["desk"]); got != 401 || !strings.Contains(challenge, "invalid_token") {
+			t.Errorf("after its time: %d %s", got, challenge)
+		}
+	})
+}

@@ -1,0 +1,57 @@
+// Package api is the hall for programs: JSON under /api/v1, described by its own OpenAPI document. It parses, calls
+// one use case and renders; it must never hold a rule of the hall, reach the store, or show a visitor more than a
+// page does. Shapes are a promise: fields are added, never changed.
+package api
+
+import (
+	"time"
+
+	"github.com/labstack/echo/v4"
+
+	"forayhall/internal/hall"
+	"forayhall/internal/hall/people"
+)
+
+// API serves the hall. Its fields are set before Register and not changed after.
+type API struct {
+	Hall *hall.Hall
+	Desk *people.Desk
+	// Cookie is the name of the cookie that carries a browser's session; empty: only bearer tokens are known.
+	// Writes that come with a cookie must have passed cross-origin protection before they come here.
+	Cookie string
+	// Closing is closed when the server begins to shut down: streams end, so that the server need not wait for
+	// them. Nil never closes.
+	Closing <-chan struct{}
+	// Heartbeat is how often an idle stream says that it is alive, and looks whether its session still is; zero is
+	// defaultHeartbeat.
+	Heartbeat time.Duration
+
+	document []byte
+}
+
+// Prefix is where the group given to Register is mounted: the document's server address.
+const Prefix = "/api/v1"
+
+// Register adds every route to a group at Prefix.
+func (a *API) Register(g *echo.Group) {
+	routes := routes()
+	a.document = document(routes, a.Cookie)
+	for _, rt := range routes {
+		g.Add(rt.method, rt.echoPath(), a.handle(rt))
+	}
+	g.RouteNotFound("/*", func(c echo.Context) error { return a.Problem(c, echo.ErrNotFound) })
+}
+
+// handle runs one route and turns its error into a problem.
+func (a *API) handle(rt route) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		r, err := a.request(c, rt)
+		if err == nil {
+			err = rt.serve(r)
+		}
+		if err != nil {
+			return a.Problem(c, err)
+		}
+		return nil
+	}
+}

@@ -1,0 +1,94 @@
+package hall
+
+import (
+	"context"
+
+	"forayhall/internal/access"
+	"forayhall/internal/fault"
+	"forayhall/internal/store"
+)
+
+// Address is an event found by the codes of its address.
+type Address struct {
+	Society store.Society
+	Event   store.Event
+	Scope   access.Scope
+}
+
+// FindEvent finds an event by the codes of its address; what is not there is fault.NotFound.
+func (h *Hall) FindEvent(ctx context.Context, society, event string) (Address, error) {
+	var a Address
+	err := h.Store.Read(ctx, func(tx *store.Tx) (err error) {
+		if a.Society, err = tx.SocietyByCode(society); err != nil {
+			return err
+		}
+		if a.Event, err = tx.EventByCode(a.Society.ID, event); err != nil {
+			return err
+		}
+		a.Scope = access.Scope{Society: a.Society.ID, Event: a.Event.ID}
+		return nil
+	})
+	return a, err
+}
+
+// FindEventAnywhere finds an event by its code alone, for a command on the machine; a code that several societies
+// use is fault.Invalid unless the society is given.
+func (h *Hall) FindEventAnywhere(ctx context.Context, society, event string) (Address, error) {
+	if society != "" {
+		return h.FindEvent(ctx, society, event)
+	}
+	var a Address
+	err := h.Store.Read(ctx, func(tx *store.Tx) error {
+		events, err := tx.EventsByCode(event)
+		switch {
+		case err != nil:
+			return err
+		case len(events) == 0:
+			return fault.Wrong("event", "event.unknown", "event", event)
+		case len(events) > 1:
+			return fault.Wrong("society", "event.several", "event", event)
+		}
+		a.Event = events[0]
+		a.Scope = access.Scope{Society: a.Event.SocietyID, Event: a.Event.ID}
+		a.Society, err = tx.SocietyByID(a.Event.SocietyID)
+		return err
+	})
+	return a, err
+}
+
+// PublicEvent is an event as the start page lists it.
+type PublicEvent struct {
+	Society store.Society
+	Event   store.Event
+	Version int // newest published; 0: none
+}
+
+// PublicEvents lists the events of every society, newest first: their lists are open to everybody.
+func (h *Hall) PublicEvents(ctx context.Context) ([]PublicEvent, error) {
+	var all []PublicEvent
+	err := h.Store.Read(ctx, func(tx *store.Tx) error {
+		societies, err := tx.Societies()
+		if err != nil {
+			return err
+		}
+		for _, s := range societies {
+			events, err := tx.Events(s.ID)
+			if err != nil {
+				return err
+			}
+			for _, e := range events {
+				versions, err := tx.Publications(s.ID, e.ID)
+				if err != nil {
+					return err
+				}
+				p := PublicEvent{Society: s, Event: e}
+				if len(versions) > 0 {
+					p.Version = versions[0].Version
+				}
+				all = append(all, p)
+			}
+		}
+		return nil
+	})
+	return all, err
+}

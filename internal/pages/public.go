@@ -1,0 +1,319 @@
+package pages
+
+import (
+	"forayhall/internal/hall"
+	"net/http"
+	"strconv"
+	"time"
+
+	"github.com/a-h/templ"
+
+	"forayhall/internal/fault"
+	"forayhall/internal/hall/list"
+	"forayhall/internal/hall/safety"
+	"forayhall/internal/hall/tables"
+	"forayhall/internal/message"
+	"forayhall/internal/tally"
+	"forayhall/internal/taxon"
+	"forayhall/web/view"
+)
+
+func day(iso string) time.Time {
+	t, err := time.Parse(time.DateOnly, iso)
+	if err != nil {
+		return time.Time{}
+	}
+	return t
+}
+
+// days gives an event's first and last day; one of a single day has no last.
+func days(e hall.Event) (from, to time.Time) {
+	from, to = day(e.StartsOn), day(e.EndsOn)
+	if from.Equal(to) {
+		to = time.Time{}
+	}
+	return from, to
+}
+
+func start(r *request) (templ.Component, error) {
+	events, err := r.hall().PublicEvents(r.ctx)
+	if err != nil {
+		return nil, err
+	}
+	l, err := r.layout(view.T("start.title"), false)
+	if err != nil {
+		return nil, err
+	}
+	p := view.Start{Layout: l}
+	for _, e := range events {
+		from, to := days(e.Event)
+		p.Events = append(p.Events, view.EventCard{Path: e.Society.Code + "/" + e.Event.Code, Code: e.Event.Code, Name: e.Event.Name,
+			Society: e.Society.Name, Place: e.Event.Place, From: from, To: to, Open: e.Event.State == "open" && e.Version == 0, Version: e.Version})
+	}
+	return view.StartPage(p), nil
+}
+
+func landing(r *request) (templ.Component, error) {
+	running, err := list.See(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	display, err := tables.See(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	sheet, err := safety.WarningSheet(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	l, err := r.layout(view.T("landing.title"), true)
+	if err != nil {
+		return nil, err
+	}
+	from, to := days(r.at.Event)
+	return view.LandingPage(view.Landing{Layout: l, Place: r.at.Event.Place, From: from, To: to, Open: r.at.Event.State == "open",
+		AsOf: r.local(r.hall().Now()), Collections: running.List.Finds + running.Unnamed, Taxa: running.List.Total,
+		Tables: len(display.Tables), Warned: len(sheet.Here) + len(sheet.Wide), SheetFinal: sheet.Final,
+		Versions: r.versions(running.Versions)}), nil
+}
+
+func (r *request) versions(published []hall.Publication) []view.Version {
+	var versions []view.Version
+	for _, p := range published {
+		versions = append(versions, view.Version{N: p.Version, At: r.local(p.SignedAt.Time), Path: r.event().Version(p.Version), Digest: p.CanonicalSha256})
+	}
+	return versions
+}
+
+func runningList(r *request) (templ.Component, error) {
+	running, err := list.See(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	l, err := r.layout(view.T("list.title"), true)
+	if err != nil {
+		return nil, err
+	}
+	p := r.listOf(running)
+	p.Layout = l
+	return view.ListPage(p), nil
+}
+
+func (r *request) listOf(running list.Running) view.List {
+	lines := make([]listed, len(running.List.Lines))
+	for i, line := range running.List.Lines {
+		lines[i] = r.listedLine(line)
+	}
+	p := arrange(lines)
+	p.AsOf, p.Total, p.Rule = r.local(r.hall().Now()), running.List.Total, message.T("tally.rule")
+	p.CSV, p.JSON = r.event().Running()+".csv", r.event().Running()+".json"
+	p.Versions = r.versions(running.Versions)
+	return p
+}
+
+// listed is a line with where on the list it goes.
+type listed struct {
+	view.ListLine
+	realm, apart string
+}
+
+func (r *request) listedLine(line tally.Line) listed {
+	v := view.ListLine{Name: sciNamed(line.Named), State: view.Naming(line.State), Sites: line.Places, Determiners: line.Determiners,
+		Common: view.Common{Name: list.CommonName(line.Current)}, Counts: line.Counts, Why: line.Why, Hazard: r.hazardOfName(list.Written(line.Named))}
+	for _, d := range line.Determined {
+		v.Determined = append(v.Determined, sciNamed(d))
+	}
+	for _, f := range line.Finds {
+		r.addNumber(&v, f.Number)
+	}
+	return listed{v, string(line.Realm), string(line.Apart)}
+}
+
+func (r *request) addNumber(v *view.ListLine, number string) {
+	n := view.Number{Code: r.at.Event.Code, Digits: number[:4], Suffix: number[4:]}
+	v.Collections = append(v.Collections, n)
+	if r.held.Staff() {
+		v.Paths = append(v.Paths, r.event().Collection(number))
+	}
+}
+
+func sciNamed(n tally.Named) view.SciName {
+	return view.SciName{Name: n.Name, Author: n.Author, Rank: n.Rank, Qualifier: n.Qualifier, Position: n.Position}
+}
+
+// arrange puts lines under their groups and what is apart under its reason.
+func arrange(lines []listed) view.List {
+	var p view.List
+	groups, apart := map[string]*view.ListGroup{}, map[string]*view.ListApart{}
+	for _, l := range lines {
+		if l.apart != "" {
+			if apart[l.apart] == nil {
+				apart[l.apart] = &view.ListApart{Key: l.apart}
+			}
+			apart[l.apart].Lines = append(apart[l.apart].Lines, l.ListLine)
+			continue
+		}
+		if groups[l.realm] == nil {
+			groups[l.realm] = &view.ListGroup{Key: l.realm}
+		}
+		groups[l.realm].Lines = append(groups[l.realm].Lines, l.ListLine)
+		if l.Counts {
+			groups[l.realm].Count++
+		}
+	}
+	for _, realm := range tally.Realms {
+		if g := groups[string(realm)]; g != nil {
+			p.Groups = append(p.Groups, *g)
+		}
+	}
+	for _, a := range tally.AllApart {
+		if g := apart[string(a)]; g != nil {
+			p.Apart = append(p.Apart, *g)
+		}
+	}
+	return p
+}
+
+func (r *request) version() (hall.Publication, list.Canonical, error) {
+	n, err := strconv.Atoi(r.echo.Param("version"))
+	if err != nil || n < 1 {
+		return hall.Publication{}, list.Canonical{}, fault.Missing()
+	}
+	return list.Version(r.ctx, r.hall(), r.actor, r.scope(), n)
+}
+
+// listVersion renders a published list from its frozen bytes and from nothing else.
+func listVersion(r *request) (templ.Component, error) {
+	p, c, err := r.version()
+	if err != nil {
+		return nil, err
+	}
+	lines := make([]listed, len(c.Lines))
+	for i, line := range c.Lines {
+		lines[i] = r.frozenLine(line)
+	}
+	l, err := r.layout(view.T("list.title"), true)
+	if err != nil {
+		return nil, err
+	}
+	page := arrange(lines)
+	page.Layout, page.Version, page.AsOf, page.By, page.Digest = l, c.Version, r.local(c.SignedAt), c.SignedBy, p.CanonicalSha256
+	page.Total, page.Rule = c.Total, message.T("data.as-is", "text", c.Rule)
+	page.CSV, page.JSON = r.event().Version(c.Version)+"/csv", r.event().Version(c.Version)+"/json"
+	return view.ListPage(page), nil
+}
+
+func (r *request) frozenLine(line list.CanonicalLine) listed {
+	v := view.ListLine{Name: view.SciName{Name: line.Name, Author: line.Author, Rank: taxon.Rank(line.Rank), Qualifier: taxon.Qualifier(line.Qualifier),
+		Position: taxon.Rank(line.Position)}, State: view.Naming(line.State), Sites: line.Places, Determiners: line.Determiners,
+		Common: view.Common{Name: line.Common}, Counts: line.Counts, Why: message.T("data.as-is", "text", line.Why), Hazard: r.hazardOfName(line.Written)}
+	for _, d := range line.DeterminedAs {
+		v.Determined = append(v.Determined, r.sciWritten(d))
+	}
+	for _, number := range line.Numbers {
+		r.addNumber(&v, number)
+	}
+	return listed{v, line.Group, line.Apart}
+}
+
+func versionCSV(r *request) error {
+	p, c, err := r.version()
+	if err != nil {
+		return err
+	}
+	return r.frozen("text/csv; charset=utf-8", r.at.Event.Code+"-list-"+strconv.Itoa(c.Version)+".csv", p.CSV, p.CSVSha256)
+}
+
+func versionJSON(r *request) error {
+	p, c, err := r.version()
+	if err != nil {
+		return err
+	}
+	return r.frozen("application/json", r.at.Event.Code+"-list-"+strconv.Itoa(c.Version)+".json", p.Canonical, p.CanonicalSha256)
+}
+
+// frozen serves bytes that never change.
+func (r *request) frozen(kind, file string, data []byte, sha string) error {
+	h := r.echo.Response().Header()
+	h.Set("ETag", `"`+sha+`"`)
+	h.Set("Cache-Control", "public, max-age=31536000, immutable")
+	h.Set("Content-Disposition", `inline; filename="`+file+`"`)
+	return r.echo.Blob(http.StatusOK, kind, data)
+}
+
+func draftCSV(r *request) error {
+	c, err := list.Draft(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return err
+	}
+	data, err := list.CSV(c)
+	if err != nil {
+		return err
+	}
+	r.echo.Response().Header().Set("Content-Disposition", `inline; filename="`+r.at.Event.Code+`-not-final.csv"`)
+	return r.echo.Blob(http.StatusOK, "text/csv; charset=utf-8", data)
+}
+
+func draftJSON(r *request) error {
+	c, err := list.Draft(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return err
+	}
+	return r.echo.JSON(http.StatusOK, c)
+}
+
+func tablesPage(r *request) (templ.Component, error) {
+	d, err := tables.See(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	l, err := r.layout(view.T("tables.title"), true)
+	if err != nil {
+		return nil, err
+	}
+	p := view.Tables{Layout: l, AsOf: r.local(r.hall().Now()), Staff: d.Held.Staff()}
+	for _, t := range d.Tables {
+		v := view.Table{Key: "table-" + strconv.Itoa(t.Number), Name: tableName(t), Hazards: t.Hazards}
+		for _, s := range d.Plates[t.ID] {
+			v.Plates = append(v.Plates, r.plateOf(s))
+		}
+		p.Tables = append(p.Tables, v)
+	}
+	return view.TablesPage(p), nil
+}
+
+func (r *request) plateOf(s tables.Standing) view.Plate {
+	p := s.Plate
+	v := view.Plate{Position: p.Position, Number: r.number(p.Number()), Group: p.FormGroup, State: stateOf(p), Hazard: hazardOf(s.Assessment), Size: p.Collection.Plate}
+	if r.held.Staff() {
+		v.Path = r.event().Collection(p.Number().String())
+	}
+	if len(p.Standing.Question) > 0 {
+		first := p.Standing.Question[0].SlipName
+		v.Name, v.Common = sciOf(first), r.commonOf(first)
+	}
+	return v
+}
+
+// suggestNames answers the type-ahead of every field for a name.
+func suggestNames(r *request) error {
+	type suggestion struct {
+		Name   string `json:"name"`
+		Author string `json:"author"`
+		Note   string `json:"note"`
+	}
+	found := []suggestion{}
+	q := r.echo.QueryParam("q")
+	if len(q) > 200 {
+		q = q[:200]
+	}
+	say := message.From(r.ctx)
+	for _, s := range r.hall().Knowledge.Names.Suggest(q, 10) {
+		n := suggestion{Name: s.Name.Name, Author: s.Name.Author, Note: s.Common}
+		if s.Former {
+			n.Note = say.Say("names.former", "current", s.Name.Current().Name)
+		}
+		found = append(found, n)
+	}
+	return r.echo.JSON(http.StatusOK, found)
+}

@@ -1,0 +1,234 @@
+package pages
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"net/http"
+	"strconv"
+	"strings"
+
+	"github.com/a-h/templ"
+	"github.com/labstack/echo/v4"
+
+	"forayhall/internal/access"
+	"forayhall/internal/fault"
+	"forayhall/internal/foray"
+	"forayhall/internal/hall"
+	"forayhall/internal/message"
+	"forayhall/web"
+	"forayhall/web/view"
+)
+
+type freshCommands func() (foray.ID, error)
+
+// request is what a handler works with: who asks, for which event, with which rights.
+type request struct {
+	site   *Site
+	echo   echo.Context
+	ctx    context.Context
+	actor  access.Actor
+	person hall.Person
+	at     hall.Address // zero outside an event
+	held   access.Held
+	errors view.Errors
+	flash  message.Text
+}
+
+type handler func(*request) (templ.Component, error)
+
+// begin knows the asker by the cookie, the language by the browser, and the event by the address.
+func (s *Site) begin(c echo.Context) (*request, error) {
+	ctx := message.With(c.Request().Context(), message.For(language(c.Request())))
+	r := &request{site: s, echo: c, ctx: ctx, held: access.Held{access.Visitor}}
+	token := ""
+	if cookie, err := c.Cookie(s.cookieName()); err == nil {
+		token = cookie.Value
+	}
+	var err error
+	if r.actor, r.person, err = s.Desk.Who(ctx, token, "browser"); err != nil {
+		return r, err
+	}
+	if c.Param("event") == "" {
+		return r, nil
+	}
+	if r.at, err = s.Hall.FindEvent(ctx, c.Param("society"), c.Param("event")); err != nil {
+		return r, err
+	}
+	r.held, err = s.Hall.HeldIn(ctx, r.actor, r.at.Scope)
+	return r, err
+}
+
+// language is the first of the browser's languages that there is a catalogue for.
+func language(req *http.Request) string {
+	for _, part := range strings.Split(req.Header.Get("Accept-Language"), ",") {
+		tag, _, _ := strings.Cut(strings.TrimSpace(part), ";")
+		primary, _, _ := strings.Cut(strings.ToLower(tag), "-")
+		if message.For(primary).Language() == primary {
+			return primary
+		}
+	}
+	return message.English
+}
+
+// page serves a page that is made anew each time.
+func (s *Site) page(h handler) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		r, err := s.begin(c)
+		if err != nil {
+			return r.fail(err)
+		}
+		component, err := h(r)
+		if err != nil {
+			return r.fail(err)
+		}
+		return r.render(http.StatusOK, component)
+	}
+}
+
+// public serves an event's page that depends on nothing but its change log and who looks: the browser that has it
+// already is told so without it being made again.
+func (s *Site) public(h handler) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		r, err := s.begin(c)
+		if err != nil {
+			return r.fail(err)
+		}
+		seq, err := s.Hall.ChangeSeq(r.ctx, r.at.Scope)
+		if err != nil {
+			return r.fail(err)
+		}
+		tag := fmt.Sprintf(`W/"%s-%d-%s-%s-%s"`, r.at.Event.ID, seq, r.actor.Person, message.From(r.ctx).Language(), web.Asset("hall.css"))
+		header := c.Response().Header()
+		header.Set("ETag", tag)
+		header.Set("Cache-Control", "no-cache, private")
+		header.Set("Vary", "Cookie, Accept-Language")
+		if c.Request().Header.Get("If-None-Match") == tag {
+			return c.NoContent(http.StatusNotModified)
+		}
+		component, err := h(r)
+		if err != nil {
+			header.Del("ETag")
+			return r.fail(err)
+		}
+		return r.render(http.StatusOK, component)
+	}
+}
+
+// form serves a write: after a good one the browser is sent on, after a wrong one the page comes back with what was
+// typed. A handler answers with where to go on, or with a page and the error it shows.
+func (s *Site) form(h func(*request) (next string, again templ.Component, err error)) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		r, err := s.begin(c)
+		if err != nil {
+			return r.fail(err)
+		}
+		next, again, err := h(r)
+		switch {
+		case err != nil && again != nil:
+			return r.render(status(fault.From(err).Kind), again)
+		case err != nil:
+			return r.fail(err)
+		}
+		return c.Redirect(http.StatusSeeOther, next)
+	}
+}
+
+// raw serves what is no page.
+func (s *Site) raw(h func(*request) error) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		r, err := s.begin(c)
+		if err == nil {
+			err = h(r)
+		}
+		if err != nil {
+			return r.fail(err)
+		}
+		return nil
+	}
+}
+
+// render makes the whole page before the first byte is sent, so that there is never half a page with status 200.
+func (r *request) render(status int, component templ.Component) error {
+	var page bytes.Buffer
+	if err := component.Render(r.ctx, &page); err != nil {
+		return fmt.Errorf("render %s: %w", r.echo.Path(), err)
+	}
+	return r.echo.HTMLBlob(status, page.Bytes())
+}
+
+func (r *request) hall() *hall.Hall { return r.site.Hall }
+
+func (r *request) scope() access.Scope { return r.at.Scope }
+
+// value is one field of the form, tidied of space at its ends.
+func (r *request) value(name string) string { return strings.TrimSpace(r.echo.FormValue(name)) }
+
+func (r *request) ticked(name string) bool { return r.value(name) != "" }
+
+// command is the form's own: its hidden id, and the version it was made on.
+func (r *request) command() (hall.Command, error) {
+	id, err := foray.ParseID(r.value("command"))
+	if err != nil {
+		return hall.Command{}, fault.New(fault.Refused, "command.id-missing")
+	}
+	cmd := hall.Command{ID: id, Device: "browser"}
+	version := 0
+	if v := r.value("base_version"); v != "" {
+		if version, err = strconv.Atoi(v); err != nil {
+			return hall.Command{}, fault.New(fault.Refused, "command.id-missing")
+		}
+	}
+	cmd.BaseVersion = &version
+	return cmd, nil
+}
+
+// newForm is a form with a command id of its own; one that comes back with errors keeps the id it had.
+func (r *request) newForm(action string, version int64) (view.Form, error) {
+	id, err := r.site.fresh()
+	if err != nil {
+		return view.Form{}, err
+	}
+	return view.Form{Action: action, Command: id.String(), BaseVersion: version}, nil
+}
+
+func (r *request) event() view.Event {
+	if r.at.Event.ID.IsZero() {
+		return view.Event{}
+	}
+	return view.Event{Code: r.at.Event.Code, Name: r.at.Event.Name, Path: "/" + r.at.Society.Code + "/" + r.at.Event.Code}
+}
+
+func (r *request) layout(title message.Text, namesFungi bool) (view.Layout, error) {
+	e := r.event()
+	l := view.Layout{Title: title, Assets: view.Assets{Style: web.Asset("hall.css"), Names: web.Asset("names.js")}, Event: e,
+		Errors: r.errors, Flash: r.flash, NamesFungi: namesFungi, Here: r.echo.Request().URL.Path,
+		SignIn: "/sign-in?next=" + templ.EscapeString(r.echo.Request().URL.Path)}
+	if !r.at.Society.ID.IsZero() {
+		l.Society = view.Society{Name: r.at.Society.Name, Path: "/" + r.at.Society.Code}
+	}
+	if e.Path != "" {
+		l.Nav = view.PublicNav(e)
+		if r.held.Staff() {
+			l.Nav = view.StaffNav(e, r.may())
+		}
+	}
+	if !r.actor.SignedIn() {
+		return l, nil
+	}
+	l.Person = &view.Person{Name: r.person.Name}
+	for _, right := range r.held {
+		if right != access.Visitor && (right != access.Member || len(r.held) == 2) {
+			l.Person.Roles = append(l.Person.Roles, view.RoleText(string(right)))
+		}
+	}
+	var err error
+	l.SignOut, err = r.newForm("/sign-out", 0)
+	return l, err
+}
+
+func (r *request) may() view.May {
+	return view.May{Log: r.held.Can(access.LogCollection), FieldName: r.held.Can(access.NameAny),
+		SignOff: r.held.Can(access.SignOff) || r.held.Can(access.ScribeSignOff), Place: r.held.Can(access.PlacePlates),
+		Hazards: r.held.Can(access.TendHazards), Publish: r.held.Can(access.PublishList), SetUp: r.held.Can(access.SetUp)}
+}

@@ -1,0 +1,106 @@
+package pages
+
+import (
+	"strings"
+
+	"github.com/a-h/templ"
+
+	"forayhall/internal/hall/list"
+	"forayhall/internal/hall/safety"
+	"forayhall/internal/hazard"
+	"forayhall/web/view"
+)
+
+func warningSheet(r *request) (templ.Component, error) {
+	s, err := safety.WarningSheet(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	l, err := r.layout(view.T("sheet.title"), true)
+	if err != nil {
+		return nil, err
+	}
+	p := view.Sheet{Layout: l, Place: r.at.Event.Place, AsOf: r.local(r.hall().Now()), Revision: r.hall().Knowledge.Revision[:8],
+		Lacks: s.Lacks, Nameless: r.sheetPlaces(s.Nameless), Eaten: s.Eaten}
+	if s.Contact != nil {
+		p.Contact = r.contact(*s.Contact, s.People)
+	}
+	p.Blocks = []view.SheetBlock{{Key: "a"}, {Key: "b"}}
+	for _, here := range s.Here {
+		p.Blocks[0].Lines = append(p.Blocks[0].Lines, r.hereLine(here))
+	}
+	for _, wide := range s.Wide {
+		p.Blocks[1].Lines = append(p.Blocks[1].Lines, r.wideLine(wide))
+	}
+	for _, d := range s.Doubles {
+		p.Doubles = append(p.Doubles, r.doubleLine(d, s.Here))
+	}
+	for _, plate := range s.NoEntry {
+		p.NoEntry = append(p.NoEntry, view.SheetLine{Name: r.sciWritten(strings.Join(plate.Names, ", ")), Where: r.sheetPlaces([]hazard.Standing{plate})})
+	}
+	return view.SheetPage(p), nil
+}
+
+func (r *request) sheetPlaces(plates []hazard.Standing) []view.SheetPlace {
+	places := make([]view.SheetPlace, len(plates))
+	for i, p := range plates {
+		places[i] = view.SheetPlace{Number: view.Number{Code: r.at.Event.Code, Digits: p.Number[:4], Suffix: p.Number[4:]}, Where: p.Table,
+			State: view.Naming(strings.ReplaceAll(string(p.State), " ", "_"))}
+	}
+	return places
+}
+
+// finding is the part of a line that a finding gives.
+func (r *request) finding(name string, f hazard.Finding, plates []hazard.Standing) view.SheetLine {
+	l := view.SheetLine{Name: r.sciWritten(name), Common: r.commonWritten(name), Where: r.sheetPlaces(plates), Hazard: view.Hazard{Severity: f.Severity},
+		Onset: hazard.Onset(f.Syndrome), Matched: f.Matched, OutOfRegion: f.OutOfRegion}
+	if f.Syndrome != nil {
+		l.Syndrome, l.Plain = f.Syndrome.Name, f.Syndrome.Plain
+	}
+	if f.Via != hazard.Listed {
+		l.Via = f.Via.Text()
+	}
+	if f.Entry != nil {
+		l.Source = f.Entry.Source
+		if f.Entry.Exposure != hazard.Meal {
+			l.Exposure = f.Entry.Exposure.Text()
+		}
+	}
+	return l
+}
+
+func (r *request) hereLine(h hazard.HereLine) view.SheetLine {
+	l := r.finding(h.Taxon, h.Finding, h.Plates)
+	l.Onset = h.Onset
+	for _, d := range h.MistakenFor {
+		l.MistakenFor = append(l.MistakenFor, view.SheetPair{Gathered: r.sciWritten(d.Other), Common: r.commonWritten(d.Other), Differences: d.Differences})
+	}
+	return l
+}
+
+func (r *request) wideLine(w hazard.WideLine) view.SheetLine {
+	l := r.finding(w.Name, w.Worst, w.Plates)
+	if w.Nearer != nil {
+		l.Nearer = w.Nearer.Matched
+	}
+	return l
+}
+
+func (r *request) doubleLine(d hazard.DoubleLine, here []hazard.HereLine) view.SheetDouble {
+	v := view.SheetDouble{Gathered: r.sciWritten(d.Matched), Common: r.commonWritten(d.Matched), Where: r.sheetPlaces(d.Plates),
+		Poisonous: r.sciWritten(d.Other), Hazard: view.Hazard{Severity: d.Severity, Syndrome: d.Syndrome.Name}, Differences: d.Differences}
+	for _, h := range here {
+		if h.Taxon == d.Other {
+			v.Here = r.sheetPlaces(h.Plates)
+		}
+	}
+	return v
+}
+
+func (r *request) commonWritten(name string) view.Common {
+	m := r.hall().Knowledge.Names.Match(name)
+	if m.Found == nil {
+		return view.Common{}
+	}
+	return view.Common{Name: list.CommonName(m.Found.Current())}
+}

@@ -1,0 +1,234 @@
+package pages
+
+import (
+	"strings"
+
+	"github.com/a-h/templ"
+
+	"forayhall/internal/foray"
+	"forayhall/internal/hall"
+	"forayhall/internal/hall/bench"
+	"forayhall/internal/hall/setup"
+	"forayhall/internal/hall/tables"
+	"forayhall/internal/message"
+	"forayhall/internal/taxon"
+	"forayhall/web/view"
+)
+
+// around is what rows of collections are drawn with.
+type around struct {
+	tables map[foray.ID]hall.Table
+	people map[foray.ID]hall.Person
+	room   setup.Room
+}
+
+func (r *request) around() (around, error) {
+	room, err := setup.See(r.ctx, r.hall(), r.actor, r.scope())
+	people := map[foray.ID]hall.Person{}
+	for _, p := range room.People {
+		people[p.ID] = p
+	}
+	return around{byID(room.Tables), people, room}, err
+}
+
+func (r *request) rows(waiting []bench.Waiting, a around) []view.QueueRow {
+	rows := make([]view.QueueRow, len(waiting))
+	for i, w := range waiting {
+		rows[i] = r.queueRow(w, r.hall().Now(), a.tables, a.people)
+	}
+	return rows
+}
+
+// recentMost is how many collections just brought in the hall page shows.
+const recentMost = 8
+
+func hallPage(r *request) (templ.Component, error) {
+	all, err := bench.All(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	a, err := r.around()
+	if err != nil {
+		return nil, err
+	}
+	l, err := r.layout(view.T("hall.title"), false)
+	if err != nil {
+		return nil, err
+	}
+	p := view.Hall{Layout: l, AsOf: r.local(r.hall().Now()), Counts: r.counts(all), NoContact: !contactTested(a.room)}
+	queue := bench.InOrder(all)
+	p.Waiting = len(queue)
+	if len(queue) > 0 && r.may().SignOff {
+		next := r.queueRow(queue[0], r.hall().Now(), a.tables, a.people)
+		p.Next = &next
+	}
+	for i := len(all) - 1; i >= 0 && len(p.Recent) < recentMost; i-- {
+		if all[i].Plate.Naming == foray.BroughtIn {
+			p.Recent = append(p.Recent, r.queueRow(all[i], r.hall().Now(), a.tables, a.people))
+		}
+	}
+	p.Tasks = r.tasks(len(queue), len(all))
+	return view.HallPage(p), nil
+}
+
+func contactTested(room setup.Room) bool {
+	return len(room.Contacts) > 0 && !room.Contacts[0].TestedAt.IsZero()
+}
+
+// tasks are what this person can do here, in the order of a day.
+func (r *request) tasks(waiting, all int) []view.Task {
+	e, may := r.event(), r.may()
+	var tasks []view.Task
+	add := func(can bool, key, path string, count int) {
+		if can {
+			tasks = append(tasks, view.Task{Key: key, Path: path, Count: count})
+		}
+	}
+	add(may.Log, "intake", e.Intake(), 0)
+	add(may.SignOff, "queue", e.Queue(), waiting)
+	add(true, "collections", e.Collections(), all)
+	add(true, "tables", e.Tables(), 0)
+	add(true, "list", e.Running(), 0)
+	add(may.Publish, "publish", e.Publish(), 0)
+	add(true, "warnings", e.Warnings(), 0)
+	add(may.SetUp || may.Hazards, "setup", e.Setup(), 0)
+	return tasks
+}
+
+func (r *request) counts(all []bench.Waiting) []view.StateCount {
+	n := map[view.Naming]int{}
+	for _, w := range all {
+		n[stateOf(w.Plate)]++
+	}
+	var counts []view.StateCount
+	for _, state := range view.Namings {
+		counts = append(counts, view.StateCount{State: state, N: n[state], Path: r.event().Collections() + "?state=" + string(state)})
+	}
+	return counts
+}
+
+func queuePage(r *request) (templ.Component, error) {
+	waiting, _, err := bench.Queue(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	a, err := r.around()
+	if err != nil {
+		return nil, err
+	}
+	l, err := r.layout(view.T("queue.title"), false)
+	return view.QueuePage(view.Queue{Layout: l, AsOf: r.local(r.hall().Now()), Rows: r.rows(waiting, a)}), err
+}
+
+// pageOf is how many collections one page lists.
+const pageOf = 100
+
+func collectionsPage(r *request) (templ.Component, error) {
+	all, err := bench.All(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	var a around
+	if r.held.Staff() {
+		if a, err = r.around(); err != nil {
+			return nil, err
+		}
+	}
+	state, find := view.Naming(r.echo.QueryParam("state")), strings.TrimSpace(r.echo.QueryParam("find"))
+	shown, more := page(matching(all, state, find, r.at.Event.Code), r.echo.QueryParam("after"))
+	l, err := r.layout(view.T("collections.title"), false)
+	p := view.Collections{Layout: l, Filter: state, Counts: r.counts(all), Total: len(all), All: r.event().Collections(), Find: find, Rows: r.rows(shown, a)}
+	if more != "" {
+		p.More = r.event().Collections() + "?state=" + string(state) + "&find=" + templ.EscapeString(find) + "&after=" + more
+	}
+	return view.CollectionsPage(p), err
+}
+
+// matching keeps those of a state and, where something is looked for, with that number or a name that begins so.
+func matching(all []bench.Waiting, state view.Naming, find, event string) []bench.Waiting {
+	var kept []bench.Waiting
+	number, err := foray.ParseNumber(find, event)
+	for _, w := range all {
+		if state != "" && stateOf(w.Plate) != state {
+			continue
+		}
+		if find == "" || err == nil && w.Plate.NumberBase == number.Base || err != nil && named(w.Plate, find) {
+			kept = append(kept, w)
+		}
+	}
+	return kept
+}
+
+func named(p hall.Plate, find string) bool {
+	folded := taxon.Fold(find)
+	for _, s := range p.Slips {
+		for _, n := range s.Names {
+			if strings.Contains(taxon.Fold(n.Verbatim), folded) || strings.Contains(n.CurrentKey, folded) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// page cuts the rows after a number.
+func page(all []bench.Waiting, after string) (shown []bench.Waiting, more string) {
+	for i, w := range all {
+		if after != "" && !(w.Plate.Number().String() > after) {
+			continue
+		}
+		if len(shown) == pageOf {
+			return shown, all[i-1].Plate.Number().String()
+		}
+		shown = append(shown, w)
+	}
+	return shown, ""
+}
+
+func (r *request) placeForm(s bench.Sight) (*view.PlaceForm, error) {
+	var allowed []string
+	for _, where := range view.Places {
+		for _, action := range tables.PlaceActions(foray.Whereabouts(where)) {
+			if s.Held.Can(action) && foray.PermitPlacement(tried(where), s.Plate.Naming) == nil {
+				allowed = append(allowed, where)
+				break
+			}
+		}
+	}
+	if len(allowed) == 0 {
+		return nil, nil
+	}
+	f, err := r.newForm(r.act(s, view.FormPlace), int64(s.Plate.Version))
+	p := &view.PlaceForm{Form: f, Position: s.Plate.Position, With: s.Plate.WithWhom, Places: view.Options("where", allowed, string(s.Plate.Whereabouts))}
+	for _, t := range s.Tables {
+		p.Tables = append(p.Tables, view.Option{Value: t.ID.String(), Label: tableName(t), Chosen: t.ID == s.Plate.TableID})
+	}
+	return p, err
+}
+
+// tried is a placement with everything filled in, to ask whether the place itself is open.
+func tried(where string) foray.Placement {
+	return foray.Placement{Where: foray.Whereabouts(where), TableID: foray.ID{1}, Position: "1", With: "x"}
+}
+
+func (r *request) act(s bench.Sight, form string) string {
+	return r.event().Collection(s.Plate.Number().String()) + "/" + form
+}
+
+// publishMissing is what a list keeper ought to look at before signing.
+func publishMissing(all []bench.Waiting, contact bool, e view.Event) []view.Missing {
+	n := map[view.Naming]int{}
+	for _, w := range all {
+		n[stateOf(w.Plate)]++
+	}
+	var missing []view.Missing
+	for _, state := range []view.Naming{view.BroughtIn, view.Provisional, view.Disputed} {
+		if n[state] > 0 {
+			missing = append(missing, view.Missing{Text: message.T("publish-missing."+string(state), "n", n[state]), Path: e.Collections() + "?state=" + string(state)})
+		}
+	}
+	if !contact {
+		missing = append(missing, view.Missing{Text: message.T("publish-missing.contact"), Path: e.Warnings()})
+	}
+	return missing
+}

@@ -1,0 +1,191 @@
+package store
+
+import (
+	"database/sql"
+	"fmt"
+	"slices"
+	"strings"
+
+	"forayhall/internal/foray"
+)
+
+// dumpTable is a table that a package may hold.
+type dumpTable struct {
+	name   string
+	people []string // columns that refer to a person of the society
+	whole  bool     // of the installation as a whole: never in an event's package
+}
+
+// dumpTables lists them in an order in which every row comes after those it refers to.
+var dumpTables = []dumpTable{
+	{name: "installation", whole: true},
+	{name: "society"},
+	{name: "person"},
+	{name: "account", people: []string{"person_id"}, whole: true},
+	{name: "event"},
+	{name: "event_counter"},
+	{name: "event_right", people: []string{"person_id", "given_by"}},
+	{name: "poison_contact", people: []string{"typed_by", "tested_by"}},
+	{name: "site"},
+	{name: "team", people: []string{"leader_id"}},
+	{name: "hall_table"},
+	{name: "collection", people: []string{"collector_id", "logged_by"}},
+	{name: "character_note", people: []string{"noted_by"}},
+	{name: "slip", people: []string{"determiner_id", "writer_id"}},
+	{name: "slip_name"},
+	{name: "naming_history"},
+	{name: "placement", people: []string{"placed_by"}},
+	{name: "publication", people: []string{"signed_by"}},
+	{name: "command_log", people: []string{"person_id"}},
+	{name: "change"},
+	{name: "audit", people: []string{"person_id", "subject"}}, // the subject of a right is the person
+}
+
+// notDumped are tables that stay behind: people sign in again, and a switch is not data.
+var notDumped = []string{"maintenance", "session", "sign_in_limit", "goose_db_version"}
+
+// Part is what of the database is dumped: one event with the people it names, or everything when it is zero.
+type Part struct {
+	Society foray.ID
+	Event   foray.ID
+}
+
+func (p Part) everything() bool { return p.Event.IsZero() }
+
+// Tables lists the tables of a part in the order in which they must be loaded.
+func (p Part) Tables() []string {
+	var names []string
+	for _, d := range dumpTables {
+		if p.everything() || !d.whole {
+			names = append(names, d.name)
+		}
+	}
+	return names
+}
+
+// where is the condition that a table's rows meet to be in the part.
+func (p Part) where(table string) (string, []any) {
+	if p.everything() {
+		return "", nil
+	}
+	switch table {
+	case "society":
+		return " WHERE id = ?", []any{p.Society}
+	case "event":
+		return " WHERE society_id = ? AND id = ?", []any{p.Society, p.Event}
+	case "person":
+		named, arguments := p.named()
+		return " WHERE society_id = ? AND id IN (" + named + ")", append([]any{p.Society}, arguments...)
+	}
+	return " WHERE society_id = ? AND event_id = ?", []any{p.Society, p.Event}
+}
+
+// named finds everybody whom the event's rows name.
+func (p Part) named() (string, []any) {
+	var selects []string
+	var arguments []any
+	for _, d := range dumpTables {
+		for _, c := range d.people {
+			if !d.whole {
+				selects = append(selects, "SELECT "+c+" FROM "+d.name+" WHERE society_id = ? AND event_id = ?")
+				arguments = append(arguments, p.Society, p.Event)
+			}
+		}
+	}
+	return strings.Join(selects, " UNION "), arguments
+}
+
+// Dump gives the rows of a table in the order of its key, each value in one form whichever the database: ids and times
+// as text, bytes in base64, reals as short as they can be read back. row is the caller's only until fn returns.
+func (t *Tx) Dump(table string, part Part, fn func(row map[string]any) error) error {
+	columns, err := t.columns(table)
+	if err != nil {
+		return err
+	}
+	where, arguments := part.where(table)
+	rows, err := t.db.Raw("SELECT "+names(columns)+" FROM "+quoted(table)+where+" ORDER BY "+keyOf(columns), arguments...).Rows()
+	if err != nil {
+		return fmt.Errorf("dump %s: %w", table, err)
+	}
+	defer rows.Close()
+	if err := eachRow(rows, columns, fn); err != nil {
+		return fmt.Errorf("dump %s: %w", table, err)
+	}
+	return nil
+}
+
+func eachRow(rows *sql.Rows, columns []column, fn func(map[string]any) error) error {
+	into := make([]any, len(columns))
+	row := make(map[string]any, len(columns))
+	for rows.Next() {
+		for i, c := range columns {
+			into[i] = c.kind.target()
+		}
+		if err := rows.Scan(into...); err != nil {
+			return err
+		}
+		for i, c := range columns {
+			value, err := c.canonical(into[i])
+			if err != nil {
+				return fmt.Errorf("%s: %w", c.name, err)
+			}
+			row[c.name] = value
+		}
+		if err := fn(row); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
+// CountRows counts the rows of a table that a package may hold.
+func (t *Tx) CountRows(table string) (int, error) {
+	if !slices.Contains(Part{}.Tables(), table) {
+		return 0, fmt.Errorf("count rows: there is no table %q", table)
+	}
+	var n int
+	if err := t.db.Raw("SELECT COUNT(*) FROM " + quoted(table)).Scan(&n).Error; err != nil {
+		return 0, fmt.Errorf("count %s: %w", table, err)
+	}
+	return n, nil
+}
+
+// Maintain runs fn with the switch on that lets history be written over; why is kept in the row while it is.
+// The switch is off again before anybody else can see it.
+func (t *Tx) Maintain(why string, now Stamp, fn func() error) error {
+	if err := t.db.Exec("INSERT INTO maintenance (id, reason, begun_at) VALUES (1, ?, ?)", why, now).Error; err != nil {
+		return fmt.Errorf("begin maintenance: %w", err)
+	}
+	if err := fn(); err != nil {
+		return err
+	}
+	return changed(t.db.Exec("DELETE FROM maintenance WHERE id = 1"), "end maintenance")
+}
+
+// Alone keeps others from adding a society until the transaction ends; an embedded database has one writer anyway.
+func (t *Tx) Alone() error {
+	if t.dialect == SQLite {
+		return nil
+	}
+	if err := t.db.Exec("LOCK TABLE society IN SHARE ROW EXCLUSIVE MODE").Error; err != nil {
+		return fmt.Errorf("wait until nobody adds a society: %w", err)
+	}
+	return nil
+}
+
+func quoted(name string) string { return `"` + name + `"` }
+
+func names(columns []column) string {
+	quotedNames := make([]string, len(columns))
+	for i, c := range columns {
+		quotedNames[i] = quoted(c.name)
+	}
+	return strings.Join(quotedNames, ", ")
+}
+
+// keyOf lists the key's columns in its order. Ids sort alike as uuid and as text, and text sorts by bytes on both.
+func keyOf(columns []column) string {
+	key := slices.DeleteFunc(slices.Clone(columns), func(c column) bool { return c.key == 0 })
+	slices.SortFunc(key, func(a, b column) int { return a.key - b.key })
+	return names(key)
+}
