@@ -30,6 +30,7 @@ func exports() []export {
 	return []export{
 		{"list-csv", exportListCSV},
 		{"records-csv", exportRecordsCSV},
+		{"event", exportEvent},
 	}
 }
 

@@ -116,7 +116,7 @@ func (f *flags) need(names ...string) error {
 // input reads a table from the file among the arguments, or from standard input where there is none or "-".
 func (e *env) input(words []string) (*archive.Table, error) {
 	if len(words) == 0 || words[0] == "-" {
-		return e.table(e.stdin, e.say.Say("cli.stdin"))
+		return archive.ReadTable(e.stdin, e.say.Say("cli.stdin"))
 	}
 	return e.file(words[0])
 }
@@ -126,16 +126,7 @@ func (e *env) file(name string) (*archive.Table, error) {
 	if err != nil {
 		return nil, unreadable(name, err)
 	}
-	return e.table(bytes.NewReader(data), name)
-}
-
-// table reads a table and says how it was read, where that needs saying.
-func (e *env) table(r io.Reader, name string) (*archive.Table, error) {
-	t, err := archive.ReadTable(r, name)
-	if err != nil {
-		return nil, err
-	}
-	return t, nil
+	return archive.ReadTable(bytes.NewReader(data), name)
 }
 
 func unreadable(name string, err error) error {

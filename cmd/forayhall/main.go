@@ -25,6 +25,7 @@ type command struct {
 // commands lists every subcommand in the order of the help page.
 func commands() []command {
 	return []command{
+		{"demo", "[--listen ADDR] [--data DIR]", runDemo},
 		{"serve", "[--data DIR] [--listen ADDR] [--database URL] [--secure] [--trust-proxy]", runServe},
 		{"migrate", "[--data DIR | --database URL]", runMigrate},
 		{"society add", `CODE "NAME"`, runSocietyAdd},

@@ -4,8 +4,6 @@ import (
 	"context"
 	"io"
 
-	"forayhall/internal/access"
-	"forayhall/internal/hall"
 	"forayhall/internal/hall/keeping"
 	"forayhall/internal/message"
 )
@@ -31,15 +29,11 @@ func runImportEvent(ctx context.Context, e *env, args []string) error {
 	})
 }
 
-// exportEvent writes an event's package: the kind "event" of the command export.
-func (in *installation) exportEvent(ctx context.Context, e *env, actor access.Actor, a hall.Address, name string) error {
-	var packed keeping.Packed
-	err := writeWhole(name, func(w io.Writer) (err error) {
-		packed, err = keeping.ExportEvent(ctx, in.Hall, actor, a.Scope, w)
-		return err
-	})
+// exportEvent writes an event's package.
+func exportEvent(ctx context.Context, x exportCall, w io.Writer) error {
+	packed, err := keeping.ExportEvent(ctx, x.Hall, x.actor, x.at.Scope, w)
 	if err == nil {
-		e.note(message.T("keeping.packed", "file", name, "n", packed.Rows, "sha256", packed.SHA256))
+		x.env.note(message.T("keeping.packed-event", "event", x.at.Event.Code, "n", packed.Rows, "sha256", packed.SHA256))
 	}
 	return err
 }

@@ -85,15 +85,20 @@ func Fill(ctx context.Context, h *hall.Hall, desk *people.Desk) (Signs, error) {
 	p.hall = &hall.Hall{Store: h.Store, Knowledge: h.Knowledge, Live: h.Live, Log: h.Log,
 		Now: func() time.Time { return p.now }, Random: rand.NewChaCha8(seedOfIDs)}
 	p.desk = &people.Desk{Hall: p.hall, Keys: desk.Keys, Cost: desk.Cost}
+	return story.signs(), h.Store.Together(ctx, p.whole)
+}
+
+// whole plays everything in one transaction: a fill that is cut off leaves nothing.
+func (p *player) whole(ctx context.Context) error {
 	if err := p.people(ctx); err != nil {
-		return nil, fmt.Errorf("fill in the demo's people: %w", err)
+		return fmt.Errorf("fill in the demo's people: %w", err)
 	}
-	for _, e := range story.events {
+	for _, e := range p.story.events {
 		if err := p.event(ctx, e); err != nil {
-			return nil, fmt.Errorf("fill in the demo's %s: %w", e.set.Code, err)
+			return fmt.Errorf("fill in the demo's %s: %w", e.set.Code, err)
 		}
 	}
-	return story.signs(), nil
+	return nil
 }
 
 func requireEmpty(ctx context.Context, h *hall.Hall) error {

@@ -72,12 +72,10 @@ func (s Standing) permitSignOff(slip Slip, by Hand) error {
 		}
 		return nil
 	}
-	current, confirmed := s.Current()
-	if !confirmed || slip.Determiner == current.Determiner || slip.Name().SameAs(current.Name()) {
-		return nil
-	}
-	if slip.Remarks == "" {
-		return fault.Wrong("remarks", "slip.dissent-needs-reason")
+	for _, side := range s.Sides {
+		if side.Determiner != slip.Determiner && !slip.Name().SameAs(side.Name()) && slip.Remarks == "" {
+			return fault.Wrong("remarks", "slip.dissent-needs-reason")
+		}
 	}
 	return nil
 }

@@ -36,16 +36,33 @@ func (p ExactPlace) Public() PublicPlace {
 	if p.Latitude == nil || p.Longitude == nil {
 		return public
 	}
-	lat := middle(*p.Latitude, float64(grid)/metresPerDegree)
-	lon := middle(*p.Longitude, float64(grid)/(metresPerDegree*math.Max(math.Cos(lat*math.Pi/180), 0.01)))
+	lat := math.Min(math.Max(middle(*p.Latitude, float64(grid)/metresPerDegree), -90), 90)
+	across := float64(grid) / (metresPerDegree * math.Max(math.Cos(lat*math.Pi/180), 0.01))
+	lon := middle(*p.Longitude, across)
+	// The farthest corner of the cell, which towards the equator is a little wider than its middle, and what was not
+	// sure before.
+	half := float64(grid) / metresPerDegree / 2
+	corner := math.Max(distanceM(lat, lat-half, across/2), distanceM(lat, lat+half, across/2))
+	lon = math.Remainder(lon, 360)
 	public.lat, public.lon = &lat, &lon
-	// Half the diagonal of the cell, and what was not sure before.
-	public.uncertaintyM = int(math.Ceil(float64(grid)*math.Sqrt2/2)) + p.UncertaintyM
+	public.uncertaintyM = int(math.Ceil(corner+rounded)) + max(p.UncertaintyM, 0)
 	return public
 }
 
+// rounded is how far, in metres, the six decimals of a middle may be from it.
+const rounded = 0.1
+
 func middle(degrees, cell float64) float64 {
-	return math.Round((math.Floor(degrees/cell)+0.5)*cell*1e5) / 1e5
+	return math.Round((math.Floor(degrees/cell)+0.5)*cell*1e6) / 1e6
+}
+
+// distanceM is the haversine on the same sphere (Sinnott 1984, Sky and Telescope 68:159), for points so many degrees
+// of longitude apart.
+func distanceM(lat1, lat2, apart float64) float64 {
+	const rad = math.Pi / 180
+	a, b := math.Sin((lat2-lat1)*rad/2), math.Sin(apart*rad/2)
+	h := a*a + math.Cos(lat1*rad)*math.Cos(lat2*rad)*b*b
+	return 2 * metresPerDegree / rad * math.Asin(math.Sqrt(math.Min(h, 1)))
 }
 
 // Name is empty where the place is generalised.

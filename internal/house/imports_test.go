@@ -11,6 +11,7 @@ import (
 // The layers, from the top: a room may import rooms of the layers below its own, never of its own or above.
 const (
 	command = iota
+	scenario
 	handlers
 	uses
 	core
@@ -22,12 +23,13 @@ const (
 
 var layers = map[string]int{
 	"cmd/forayhall":  command,
+	"internal/demo":  scenario,
 	"internal/pages": handlers, "internal/api": handlers,
 	"internal/hall/desk": uses, "internal/hall/bench": uses, "internal/hall/outside": uses,
 	"internal/hall/tables": uses, "internal/hall/list": uses, "internal/hall/setup": uses, "internal/hall/people": uses,
-	"internal/hall/keeping": uses,
-	"internal/hall":         core,
-	"internal/store":        services, "internal/knowledge": services, "internal/archive": services,
+	"internal/hall/keeping": uses, "internal/hall/records": uses, "internal/hall/safety": uses,
+	"internal/hall":  core,
+	"internal/store": services, "internal/knowledge": services, "internal/archive": services,
 	"internal/printing": services, "internal/media": services, "internal/live": services,
 	"web/view":       views,
 	"internal/taxon": pure, "internal/hazard": pure, "internal/character": pure, "internal/foray": pure,

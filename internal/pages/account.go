@@ -52,8 +52,12 @@ func signIn(r *request) (string, templ.Component, error) {
 
 // landsOn leads whoever signed in from an event's public page to the hall behind it.
 func (r *request) landsOn(next string) string {
-	if parts := strings.Split(strings.Trim(next, "/"), "/"); len(parts) == 2 {
-		return next + "/hall"
+	u, err := url.Parse(next)
+	if err != nil || u.RawQuery != "" {
+		return next
+	}
+	if parts := strings.Split(strings.Trim(u.Path, "/"), "/"); len(parts) == 2 {
+		return "/" + strings.Join(parts, "/") + "/hall"
 	}
 	return next
 }

@@ -85,6 +85,9 @@ func signOff(r *request) (string, templ.Component, error) {
 		if name.Text == "other" || name.Text == "" {
 			name.Text = r.value("name")
 		}
+		if typed := r.value("name"); typed != "" && name.Text != typed {
+			return fault.Wrong("choice", "sign.two-names")
+		}
 		if q := r.value("qualifier"); q != "" {
 			name.Qualifier = q
 		}
@@ -114,7 +117,7 @@ func nothingToName(r *request) (string, templ.Component, error) {
 }
 
 func strikeSlip(r *request) (string, templ.Component, error) {
-	return r.doAct(view.FormStrike, func(s bench.Sight, cmd hall.Command) error {
+	return r.doAct(view.StrikeKey(r.value("slip")), func(s bench.Sight, cmd hall.Command) error {
 		slip, err := foray.ParseID(r.value("slip"))
 		if err != nil {
 			return fault.Missing()

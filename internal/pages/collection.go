@@ -34,6 +34,19 @@ func collectionPage(r *request) (templ.Component, error) {
 	return r.collection(s, typedAct{}, nil)
 }
 
+// keepStrike puts what was typed back onto the slip that was to be struck.
+func keepStrike(slips []view.Slip, typed typedAct) {
+	for _, slip := range slips {
+		if slip.Strike == nil || typed.form != view.StrikeKey(slip.ID) {
+			continue
+		}
+		slip.Strike.Remarks = typed.of(typed.form, "remarks")
+		if typed.command != "" {
+			slip.Strike.Form.Command = typed.command
+		}
+	}
+}
+
 // typedAct is what somebody typed into one of the page's forms, when it comes back.
 type typedAct struct {
 	form    string
@@ -57,6 +70,7 @@ func (r *request) collection(s bench.Sight, typed typedAct, conflict *view.Confl
 	p := view.Collection{Layout: l, Number: r.number(c.Number()), Group: c.FormGroup, State: stateOf(s.Plate), Version: int64(c.Version),
 		Where: r.where(c, byID(s.Tables)), Hazard: hazardOf(s.Assessment), Names: r.inQuestion(s.Plate, s.People), Marks: marksOf(c),
 		Facts: r.facts(s), Noted: r.noted(s), Slips: r.slips(s), Conflict: conflict}
+	keepStrike(p.Slips, typed)
 	if n := len(s.Placements); n > 0 {
 		p.Where.Since, p.Where.By = r.local(s.Placements[n-1].RecordedAt.Time), s.People[s.Placements[n-1].PlacedBy].Name
 	}

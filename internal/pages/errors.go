@@ -55,7 +55,17 @@ func (r *request) fail(err error) error {
 	if r.echo.Request().Method == http.MethodPost {
 		p.Kept = r.kept()
 	}
-	return r.render(status(f.Kind), view.ProblemPage(p))
+	return r.render(statusOf(err, f.Kind), view.ProblemPage(p))
+}
+
+// statusOf is status, but for what HTTP has a word of its own for: a body that is too large, and a page that takes no
+// such request.
+func statusOf(err error, k fault.Kind) int {
+	var e *echo.HTTPError
+	if errors.As(err, &e) && (e.Code == http.StatusRequestEntityTooLarge || e.Code == http.StatusMethodNotAllowed) {
+		return e.Code
+	}
+	return status(k)
 }
 
 // fail answers what no handler did: an address that is not there, a body that is too large, a panic.
@@ -93,6 +103,15 @@ func fromEcho(err error) error {
 		return &fault.Error{Kind: fault.Invalid, Text: message.T("fault.invalid"), Cause: err}
 	}
 	return err
+}
+
+// unreadable gives the error of a body a kind: it was larger than may be, or it is no form.
+func unreadable(err error) error {
+	var e *echo.HTTPError
+	if errors.As(err, &e) {
+		return err
+	}
+	return &fault.Error{Kind: fault.Invalid, Text: message.T("fault.invalid"), Cause: err}
 }
 
 // kept is what the form held, without its own machinery and without a password.

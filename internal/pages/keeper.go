@@ -20,10 +20,11 @@ func publishPage(r *request) (templ.Component, error) {
 	if !r.held.Can(access.PublishList) {
 		return nil, r.refuse(access.PublishList)
 	}
-	return r.publishPage("")
+	return r.publishPage("", "")
 }
 
-func (r *request) publishPage(note string) (templ.Component, error) {
+// publishPage draws the list as it is now; command is the id that the form had when it comes back to be mended.
+func (r *request) publishPage(note, command string) (templ.Component, error) {
 	running, err := list.See(r.ctx, r.hall(), r.actor, r.scope())
 	if err != nil {
 		return nil, err
@@ -41,6 +42,9 @@ func (r *request) publishPage(note string) (templ.Component, error) {
 		return nil, err
 	}
 	f, err := r.newForm(r.event().Publish(), running.Seq)
+	if command != "" {
+		f.Command = command
+	}
 	next := 1
 	if len(running.Versions) > 0 {
 		next = running.Versions[0].Version + 1
@@ -67,16 +71,17 @@ func publish(r *request) (string, templ.Component, error) {
 		return "", nil, err
 	}
 	r.wrong("", err)
-	page, pageErr := r.publishPage(r.value("note"))
+	page, pageErr := r.publishPage(r.value("note"), r.keptCommand(err))
 	if pageErr != nil {
 		return "", nil, pageErr
 	}
 	return "", page, err
 }
 
-func setupPage(r *request) (templ.Component, error) { return r.setupPage("") }
+func setupPage(r *request) (templ.Component, error) { return r.setupPage("", "") }
 
-func (r *request) setupPage(form string) (templ.Component, error) {
+// setupPage draws the page; where one of its forms comes back to be mended, it holds what was typed and its command.
+func (r *request) setupPage(form, command string) (templ.Component, error) {
 	room, err := setup.See(r.ctx, r.hall(), r.actor, r.scope())
 	if err != nil {
 		return nil, err
@@ -102,7 +107,14 @@ func (r *request) setupPage(form string) (templ.Component, error) {
 		}
 		return ""
 	}
-	if err := r.setupForms(&p, room, typed); err != nil {
+	made := func(key string, version int64) (f view.Form, err error) {
+		f, err = r.newForm(r.event().Setup()+"/"+key, version)
+		if form == key && command != "" {
+			f.Command = command
+		}
+		return f, err
+	}
+	if err := r.setupForms(&p, room, typed, made); err != nil {
 		return nil, err
 	}
 	return view.SetupPage(p), nil
@@ -113,18 +125,10 @@ func (r *request) contact(c hall.Contact, people map[foray.ID]hall.Person) view.
 		TestedBy: people[c.TestedBy].Name, TestedAt: r.local(c.TestedAt.Time)}
 }
 
-func (r *request) setupForms(p *view.Setup, room setup.Room, typed func(key, name string) string) error {
-	form := func(key string, version int) view.Form {
-		f, err := r.newForm(r.event().Setup()+"/"+key, int64(version))
-		if err != nil {
-			r.site.Log.Error("make a form", "error", err)
-		}
-		return f
-	}
+func (r *request) setupForms(p *view.Setup, room setup.Room, typed func(key, name string) string, made func(string, int64) (view.Form, error)) (err error) {
 	if r.held.Can(access.TendHazards) {
-		p.Edit = &view.ContactForm{Form: form(view.FormContact, 0), Name: typed(view.FormContact, "name"), Phone: typed(view.FormContact, "phone"), Hours: typed(view.FormContact, "hours")}
-		if len(room.Contacts) > 0 {
-			p.Tested = &view.TestedForm{Form: form(view.FormTested, room.Contacts[0].Seq)}
+		if err = r.contactForms(p, room, typed, made); err != nil {
+			return err
 		}
 	}
 	if !r.held.Can(access.SetUp) {
@@ -134,8 +138,14 @@ func (r *request) setupForms(p *view.Setup, room setup.Room, typed func(key, nam
 	if n := len(room.Tables); n > 0 {
 		next = room.Tables[n-1].Number + 1
 	}
-	p.Add = &view.TableForm{Form: form(view.FormTable, 0), Number: strconv.Itoa(next), Name: typed(view.FormTable, "name"), Hazards: typed(view.FormTable, "hazards") != ""}
-	p.Give = &view.RightForm{Form: form(view.FormRight, 0)}
+	p.Add = &view.TableForm{Number: strconv.Itoa(next), Name: typed(view.FormTable, "name"), Hazards: typed(view.FormTable, "hazards") != ""}
+	if number := typed(view.FormTable, "number"); number != "" {
+		p.Add.Number = number
+	}
+	if p.Add.Form, err = made(view.FormTable, 0); err != nil {
+		return err
+	}
+	p.Give = &view.RightForm{}
 	for _, person := range room.People {
 		if person.Kind == "person" {
 			p.Give.People = append(p.Give.People, view.Option{Value: person.ID.String(), Label: person.Name, Chosen: person.ID.String() == typed(view.FormRight, "person")})
@@ -144,7 +154,18 @@ func (r *request) setupForms(p *view.Setup, room setup.Room, typed func(key, nam
 	for _, right := range access.Given {
 		p.Give.Roles = append(p.Give.Roles, view.Option{Value: string(right), Text: view.RoleText(string(right)), Chosen: string(right) == typed(view.FormRight, "role")})
 	}
-	return nil
+	p.Give.Form, err = made(view.FormRight, 0)
+	return err
+}
+
+func (r *request) contactForms(p *view.Setup, room setup.Room, typed func(key, name string) string, made func(string, int64) (view.Form, error)) (err error) {
+	p.Edit = &view.ContactForm{Name: typed(view.FormContact, "name"), Phone: typed(view.FormContact, "phone"), Hours: typed(view.FormContact, "hours")}
+	if p.Edit.Form, err = made(view.FormContact, 0); err != nil || len(room.Contacts) == 0 {
+		return err
+	}
+	p.Tested = &view.TestedForm{}
+	p.Tested.Form, err = made(view.FormTested, int64(room.Contacts[0].Seq))
+	return err
 }
 
 func peopleRows(room setup.Room) []view.PersonRow {
@@ -172,7 +193,7 @@ func (r *request) doSetup(form string, do func(cmd hall.Command) error) (string,
 		return r.event().Setup(), nil, err
 	}
 	r.wrong(form, err)
-	page, pageErr := r.setupPage(form)
+	page, pageErr := r.setupPage(form, r.keptCommand(err))
 	if pageErr != nil {
 		return "", nil, pageErr
 	}

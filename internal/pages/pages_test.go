@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/labstack/echo/v4"
 	"golang.org/x/net/html"
 
 	"forayhall/internal/access"
@@ -21,6 +22,7 @@ import (
 // site is a hall behind a real HTTP server.
 type site struct {
 	*halltest.Ground
+	echo   *echo.Echo
 	server *httptest.Server
 }
 
@@ -29,14 +31,15 @@ const event = "/hollinbeck/HB26"
 func newSite(t *testing.T, g *halltest.Ground) *site {
 	t.Helper()
 	quiet := slog.New(slog.NewTextHandler(io.Discard, nil))
-	server := httptest.NewServer(pages.New(pages.Config{Hall: g.Hall, Desk: g.Desk, Log: quiet}))
+	e := pages.New(pages.Config{Hall: g.Hall, Desk: g.Desk, Log: quiet})
+	server := httptest.NewServer(e)
 	t.Cleanup(server.Close)
 	for n, title := range []string{"Boletes", "Small brown ones", "Hazards"} {
 		if _, err := setup.AddTable(t.Context(), g.Hall, g.Machine, g.Scope, g.Command(t), setup.Table{Number: n + 1, Title: title, Hazards: n == 2}); err != nil {
 			t.Fatal(err)
 		}
 	}
-	return &site{g, server}
+	return &site{g, e, server}
 }
 
 // browser is one person's: it keeps cookies, follows redirects and sends forms as they stand on the page.

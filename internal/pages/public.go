@@ -47,7 +47,7 @@ func start(r *request) (templ.Component, error) {
 	p := view.Start{Layout: l}
 	for _, e := range events {
 		from, to := days(e.Event)
-		p.Events = append(p.Events, view.EventCard{Path: e.Society.Code + "/" + e.Event.Code, Code: e.Event.Code, Name: e.Event.Name,
+		p.Events = append(p.Events, view.EventCard{Path: "/" + e.Society.Code + "/" + e.Event.Code, Code: e.Event.Code, Name: e.Event.Name,
 			Society: e.Society.Name, Place: e.Event.Place, From: from, To: to, Open: e.Event.State == "open" && e.Version == 0, Version: e.Version})
 	}
 	return view.StartPage(p), nil

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"net/http"
+	"net/url"
 	"strconv"
 	"strings"
 
@@ -98,7 +99,7 @@ func (s *Site) public(h handler) echo.HandlerFunc {
 		if err != nil {
 			return r.fail(err)
 		}
-		tag := fmt.Sprintf(`W/"%s-%d-%s-%s-%s"`, r.at.Event.ID, seq, r.actor.Person, message.From(r.ctx).Language(), web.Asset("hall.css"))
+		tag := fmt.Sprintf(`W/"%s-%d-%s-%s-%s-%s"`, r.at.Event.ID, seq, r.actor.Person, message.From(r.ctx).Language(), r.hall().Knowledge.Revision, program())
 		header := c.Response().Header()
 		header.Set("ETag", tag)
 		header.Set("Cache-Control", "no-cache, private")
@@ -122,6 +123,10 @@ func (s *Site) form(h func(*request) (next string, again templ.Component, err er
 		r, err := s.begin(c)
 		if err != nil {
 			return r.fail(err)
+		}
+		// Without this a form that was cut off would look like one with empty fields.
+		if _, err := c.FormParams(); err != nil {
+			return r.fail(unreadable(err))
 		}
 		next, again, err := h(r)
 		switch {
@@ -203,7 +208,7 @@ func (r *request) layout(title message.Text, namesFungi bool) (view.Layout, erro
 	e := r.event()
 	l := view.Layout{Title: title, Assets: view.Assets{Style: web.Asset("hall.css"), Names: web.Asset("names.js")}, Event: e,
 		Errors: r.errors, Flash: r.flash, NamesFungi: namesFungi, Here: r.echo.Request().URL.Path,
-		SignIn: "/sign-in?next=" + templ.EscapeString(r.echo.Request().URL.Path)}
+		SignIn: r.signIn()}
 	if !r.at.Society.ID.IsZero() {
 		l.Society = view.Society{Name: r.at.Society.Name, Path: "/" + r.at.Society.Code}
 	}
@@ -225,6 +230,18 @@ func (r *request) layout(title message.Text, namesFungi bool) (view.Layout, erro
 	var err error
 	l.SignOut, err = r.newForm("/sign-out", 0)
 	return l, err
+}
+
+// signIn leads back to this page, where it is one that can be read.
+func (r *request) signIn() string {
+	here := r.echo.Request().URL
+	switch {
+	case r.echo.Path() == "/sign-in":
+		return ""
+	case r.echo.Request().Method == http.MethodPost:
+		return "/sign-in?next=" + url.QueryEscape(r.event().Path)
+	}
+	return "/sign-in?next=" + url.QueryEscape(here.RequestURI())
 }
 
 func (r *request) may() view.May {

@@ -62,46 +62,55 @@ func New(c Config) *echo.Echo {
 
 // routes is every page and form of the site.
 func (s *Site) routes(e *echo.Echo) {
-	e.GET("/static/:file", s.static)
-	e.GET("/healthz", s.healthz)
-	e.GET("/readyz", s.readyz)
+	read(e, "/static/:file", s.static)
+	read(e, "/healthz", s.healthz)
+	read(e, "/readyz", s.readyz)
 
-	e.GET("/", s.page(start))
-	e.GET("/sign-in", s.page(signInForm))
+	read(e, "/", s.page(start))
+	read(e, "/sign-in", s.page(signInForm))
 	e.POST("/sign-in", s.form(signIn))
 	e.POST("/sign-out", s.form(signOut))
 
 	v := e.Group("/:society/:event")
-	v.GET("", s.public(landing))
-	v.GET("/list", s.public(runningList))
-	v.GET("/list.csv", s.raw(draftCSV))
-	v.GET("/list.json", s.raw(draftJSON))
-	v.GET("/list/:version", s.public(listVersion))
-	v.GET("/list/:version/csv", s.raw(versionCSV))
-	v.GET("/list/:version/json", s.raw(versionJSON))
-	v.GET("/tables", s.public(tablesPage))
-	v.GET("/warnings", s.public(warningSheet))
-	v.GET("/names", s.raw(suggestNames))
+	read(v, "", s.public(landing))
+	read(v, "/list", s.public(runningList))
+	read(v, "/list.csv", s.raw(draftCSV))
+	read(v, "/list.json", s.raw(draftJSON))
+	read(v, "/list/:version", s.public(listVersion))
+	read(v, "/list/:version/csv", s.raw(versionCSV))
+	read(v, "/list/:version/json", s.raw(versionJSON))
+	read(v, "/tables", s.public(tablesPage))
+	read(v, "/warnings", s.public(warningSheet))
+	read(v, "/names", s.raw(suggestNames))
 
-	v.GET("/hall", s.page(hallPage))
-	v.GET("/intake", s.page(intakePage))
+	read(v, "/hall", s.page(hallPage))
+	read(v, "/intake", s.page(intakePage))
 	v.POST("/intake", s.form(logCollection))
-	v.GET("/queue", s.page(queuePage))
-	v.GET("/collections", s.page(collectionsPage))
-	v.GET("/c/:number", s.page(collectionPage))
+	read(v, "/queue", s.page(queuePage))
+	read(v, "/collections", s.page(collectionsPage))
+	read(v, "/c/:number", s.page(collectionPage))
 	v.POST("/c/:number/field-name", s.form(giveFieldName))
 	v.POST("/c/:number/sign", s.form(signOff))
 	v.POST("/c/:number/nameless", s.form(nothingToName))
 	v.POST("/c/:number/strike", s.form(strikeSlip))
 	v.POST("/c/:number/place", s.form(placePlate))
 	v.POST("/c/:number/note", s.form(noteCharacters))
-	v.GET("/publish", s.page(publishPage))
+	read(v, "/publish", s.page(publishPage))
 	v.POST("/publish", s.form(publish))
-	v.GET("/setup", s.page(setupPage))
+	read(v, "/setup", s.page(setupPage))
 	v.POST("/setup/contact", s.form(typeContact))
 	v.POST("/setup/tested", s.form(testContact))
 	v.POST("/setup/table", s.form(addTable))
 	v.POST("/setup/right", s.form(giveRight))
+}
+
+// read registers what is read. HEAD asks for the same without its body, which the server leaves out.
+func read(on interface {
+	GET(string, echo.HandlerFunc, ...echo.MiddlewareFunc) *echo.Route
+	HEAD(string, echo.HandlerFunc, ...echo.MiddlewareFunc) *echo.Route
+}, path string, h echo.HandlerFunc) {
+	on.GET(path, h)
+	on.HEAD(path, h)
 }
 
 func (s *Site) requestLog() middleware.RequestLoggerConfig {

@@ -77,12 +77,18 @@ func (t *Tx) Slips(society, event, collection foray.ID) ([]foray.Slip, error) {
 	names := t.db.Where("slip_name.society_id = ? AND slip_name.event_id = ?", society, event)
 	if !collection.IsZero() {
 		slips = slips.Where("slip.collection_id = ?", collection)
-		names = names.Where("slip_name.slip_id IN (SELECT id FROM slip WHERE society_id = ? AND event_id = ? AND collection_id = ?)",
-			society, event, collection)
 	}
 	rows, err := many[slipRow](slips.Order("slip.collection_id, slip.seq"))
-	if err != nil {
+	if err != nil || len(rows) == 0 {
 		return nil, err
+	}
+	if !collection.IsZero() {
+		// By key: with a subquery Postgres kept a plan, made while the tables were empty, that read every name of the event.
+		ids := make([]foray.ID, len(rows))
+		for i, r := range rows {
+			ids[i] = r.ID
+		}
+		names = names.Where("slip_name.slip_id IN ?", ids)
 	}
 	nameRows, err := many[slipNameRow](names.Order("slip_name.slip_id, slip_name.rank"))
 	if err != nil {

@@ -233,3 +233,46 @@ func TestAnotherSchemaIsRefused(t *testing.T) {
 		t.Errorf("an empty database: %v", err)
 	}
 }
+
+func TestTogetherKeepsAllOrNothing(t *testing.T) {
+	storetest.Each(t, func(t *testing.T, s *store.Store) {
+		person, event := ground(t, s, "hollinbeck")
+		enough := errors.New("enough")
+		count := func() (n int) {
+			read(t, s, func(tx *store.Tx) error {
+				all, err := tx.Collections(event.SocietyID, event.ID)
+				n = len(all)
+				return err
+			})
+			return n
+		}
+		fill := func(last error) error {
+			return s.Together(context.Background(), func(ctx context.Context) error {
+				for i := range 3 {
+					if err := s.Write(ctx, func(tx *store.Tx) error { return tx.AddCollection(find(t, person, event, i+1)) }); err != nil {
+						return err
+					}
+				}
+				failing := s.Write(ctx, func(tx *store.Tx) error {
+					return errors.Join(tx.AddCollection(find(t, person, event, 4)), enough)
+				})
+				if !errors.Is(failing, enough) {
+					return failing
+				}
+				return errors.Join(s.Read(ctx, func(tx *store.Tx) error {
+					all, err := tx.Collections(event.SocietyID, event.ID)
+					if len(all) != 3 {
+						t.Errorf("%d collections inside, want 3: a part that failed is taken back, the others are seen", len(all))
+					}
+					return err
+				}), last)
+			})
+		}
+		if err := fill(enough); !errors.Is(err, enough) || count() != 0 {
+			t.Errorf("a filling that failed kept %d collections (%v)", count(), err)
+		}
+		if err := fill(nil); err != nil || count() != 3 {
+			t.Errorf("a filling kept %d collections, want 3 (%v)", count(), err)
+		}
+	})
+}

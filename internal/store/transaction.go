@@ -39,6 +39,9 @@ func (s *Store) Write(ctx context.Context, fn func(*Tx) error) error {
 }
 
 func (s *Store) writeOnce(ctx context.Context, fn func(*Tx) error) error {
+	if around, ok := ctx.Value(together{s}).(*Tx); ok {
+		return around.within(fn)
+	}
 	if s.queue != nil {
 		return s.queue.do(ctx, func(db *gorm.DB) error { return fn(&Tx{db: db, dialect: SQLite}) })
 	}
@@ -53,6 +56,32 @@ func (s *Store) writeOnce(ctx context.Context, fn func(*Tx) error) error {
 	})
 }
 
+// together marks a context whose reads and writes share one transaction of a store.
+type together struct{ store *Store }
+
+// Together runs fn so that every write and read it makes with its context is part of one transaction: all of it is
+// kept or none. It holds up every other writer of an embedded database, so that it is for filling and importing.
+func (s *Store) Together(ctx context.Context, fn func(ctx context.Context) error) error {
+	return s.Write(ctx, func(tx *Tx) error { return fn(context.WithValue(ctx, together{s}, tx)) })
+}
+
+// within runs a write inside a larger one, taking back what it did when it fails.
+func (t *Tx) within(fn func(*Tx) error) error {
+	if err := t.db.Exec("SAVEPOINT part").Error; err != nil {
+		return fmt.Errorf("set a savepoint: %w", err)
+	}
+	failed := fn(t)
+	if failed != nil {
+		if err := t.db.Exec("ROLLBACK TO SAVEPOINT part").Error; err != nil {
+			return fmt.Errorf("take a part back: %w", errors.Join(err, failed))
+		}
+	}
+	if err := t.db.Exec("RELEASE SAVEPOINT part").Error; err != nil {
+		return fmt.Errorf("release a savepoint: %w", errors.Join(err, failed))
+	}
+	return failed
+}
+
 // again recognises what running the transaction once more may mend: ErrAgain, and Postgres' serialization failure
 // (40001) and deadlock (40P01).
 func again(err error) bool {
@@ -65,6 +94,9 @@ func again(err error) bool {
 
 // Read runs fn on one snapshot.
 func (s *Store) Read(ctx context.Context, fn func(*Tx) error) error {
+	if around, ok := ctx.Value(together{s}).(*Tx); ok {
+		return fn(around)
+	}
 	opts := &sql.TxOptions{ReadOnly: true}
 	if s.dialect == Postgres {
 		opts.Isolation = sql.LevelRepeatableRead

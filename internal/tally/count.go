@@ -28,8 +28,12 @@ func (l *List) decide(line *Line) (bool, message.Text) {
 	}
 	for i := range l.Lines {
 		other := &l.Lines[i]
-		if other != line && other.Apart == Counted && line.holds(other) {
+		switch {
+		case other == line || other.Apart != Counted:
+		case line.holds(other):
 			return false, message.T("tally.narrower", "name", other.Name)
+		case line.repeats(other):
+			return false, message.T("tally.repeated", "name", other.Name)
 		}
 	}
 	if line.Current == nil {
@@ -76,3 +80,9 @@ func (l *Line) within(n *taxon.Name) bool {
 }
 
 func (l *Line) wide() bool { return l.Qualifier == taxon.SensuLato || l.Qualifier == taxon.Group }
+
+// repeats reports whether other is the same taxon in as wide a sense and stands before l: of "s.str." beside the plain
+// name, or "s.l." beside "group", one counts.
+func (l *Line) repeats(other *Line) bool {
+	return l.sense() == other.sense() && l.wide() == other.wide() && other.Qualifier < l.Qualifier
+}

@@ -3,6 +3,8 @@
 package tally
 
 import (
+	"cmp"
+	"slices"
 	"sort"
 
 	"forayhall/internal/message"
@@ -99,6 +101,8 @@ type List struct {
 // nothing; a form group is no taxon.
 func Make(finds []Find) List {
 	lines := map[lineKey]*Line{}
+	finds = slices.Clone(finds)
+	slices.SortStableFunc(finds, func(a, b Find) int { return cmp.Or(cmp.Compare(a.Number, b.Number), cmp.Compare(a.ID, b.ID)) })
 	for _, f := range finds {
 		for _, n := range f.Names {
 			k := keyOf(f, n)
@@ -241,7 +245,9 @@ func sortLines(lines []Line) {
 			return realm[a.Realm] < realm[b.Realm]
 		case a.Name != b.Name:
 			return a.Name < b.Name
+		case a.Qualifier != b.Qualifier:
+			return a.Qualifier < b.Qualifier
 		}
-		return a.Qualifier < b.Qualifier
+		return a.sense() < b.sense()
 	})
 }

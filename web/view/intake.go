@@ -64,8 +64,8 @@ type Saved struct {
 // Groups are the groups one taps at the desk, in the order of the table plan; each has a picture and a text
 // "group.KEY".
 var Groups = []string{"bolete", "ring_and_sack", "brittlegill", "milkcap", "webcap", "waxcap", "inkcap",
-	"white_spored", "pink_spored", "small_brown", "dark_spored", "chanterelle", "bracket", "crust", "tooth", "coral",
-	"puffball", "cup", "flask", "jelly", "slime_mould", "other"}
+	"white_spored", "pink_spored", "small_brown", "brown_spored", "dark_spored", "parasol", "oyster", "chanterelle", "bracket", "crust", "tooth", "coral",
+	"puffball", "stinkhorn", "cup", "flask", "jelly", "slime_mould", "lichen", "other"}
 
 // Vocabularies for Options(area, values, chosen); the texts are "AREA.VALUE".
 var (

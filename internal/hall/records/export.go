@@ -176,7 +176,9 @@ func (x *exporter) identify(r record, p hall.Plate) bool {
 	}
 	last := slips[len(slips)-1]
 	r["verbatimIdentification"], r["identifiedBy"] = strings.Join(verbatim.list, " | "), strings.Join(by.list, " | ")
-	r["dateIdentified"] = last.HappenedAt.In(x.zone).Format(time.DateOnly)
+	if last.Kind == foray.SignOff && x.dated(last) {
+		r["dateIdentified"] = last.HappenedAt.In(x.zone).Format(time.DateOnly)
+	}
 	r["identificationVerificationStatus"] = status
 	r["identificationRemarks"] = strings.Join(how.list, " | ")
 	if status == disputed {
@@ -211,6 +213,11 @@ func (x *exporter) standing(p hall.Plate) ([]foray.Slip, string) {
 		}
 	}
 	return nil, ""
+}
+
+// dated is false for a slip of the past whose day is not known, which the import says in its remarks.
+func (x *exporter) dated(s foray.Slip) bool {
+	return !strings.Contains(s.Remarks, x.say.Say("records.not-dated")) && !strings.Contains(s.Remarks, x.say.Say("records.kept-date", "written", ""))
 }
 
 func (x *exporter) basis(s foray.Slip) string {

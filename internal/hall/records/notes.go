@@ -1,12 +1,14 @@
 package records
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
 	"forayhall/internal/archive"
 	"forayhall/internal/foray"
 	"forayhall/internal/message"
+	"forayhall/internal/store"
 	"forayhall/internal/taxon"
 )
 
@@ -82,6 +84,7 @@ func (im *importer) notes() []message.Text {
 	for _, s := range im.newSites {
 		sites.add(s.Code + " " + s.Name)
 	}
+	slices.SortFunc(im.newTeams, func(a, b store.Team) int { return a.Number - b.Number })
 	for _, m := range im.newTeams {
 		teams.add(strconv.Itoa(m.Number))
 	}

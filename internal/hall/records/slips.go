@@ -153,7 +153,10 @@ func (im *importer) describe(rec archive.Record, slips []foray.Slip) {
 	if kept != "" {
 		remarks = append(remarks, im.say("records.kept-basis", kept))
 	}
-	if d := rec.DateDetermined; !d.IsZero() && !d.From.Equal(d.To) {
+	switch d := rec.DateDetermined; {
+	case d.IsZero() && rec.Determiner != "":
+		remarks = append(remarks, im.say("records.not-dated", ""))
+	case !d.IsZero() && !d.From.Equal(d.To):
 		remarks = append(remarks, im.say("records.kept-date", d.Text))
 	}
 	if q := rec.Names[0].Qualifier; q != "" && qualifier(q) == "" {
