@@ -25,6 +25,7 @@ import (
 	"forayhall/internal/hall/bench"
 	"forayhall/internal/hall/desk"
 	"forayhall/internal/hall/halltest"
+	"forayhall/internal/hall/keeping"
 	"forayhall/internal/hall/tables"
 	"forayhall/internal/knowledge"
 	"forayhall/internal/store"
@@ -38,7 +39,8 @@ type orders struct {
 	As      map[access.Right]access.Actor
 	First   int // the first number it may give
 	Writers int
-	Most    int // collections; then it ends by itself
+	Most    int    // collections; then it ends by itself
+	Package string // when given, this event is brought in instead
 }
 
 const ordersIn = "FORAYHALL_DRILL_ORDERS"
@@ -78,6 +80,10 @@ func obey(told string) error {
 	}
 	c := &child{orders: o, hall: h, out: os.Stdout}
 	fmt.Println(ready)
+	if o.Package != "" {
+		_, err := bringIn(h, o.Package)
+		return errors.Join(err, h.Store.Close())
+	}
 	var wg sync.WaitGroup
 	failures := make(chan error, o.Writers)
 	for range o.Writers {
@@ -90,6 +96,19 @@ func obey(told string) error {
 		errs = append(errs, err)
 	}
 	return errors.Join(append(errs, h.Store.Close())...)
+}
+
+func bringIn(h *hall.Hall, name string) (keeping.Imported, error) {
+	file, err := os.Open(name)
+	if err != nil {
+		return keeping.Imported{}, err
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return keeping.Imported{}, err
+	}
+	return keeping.ImportEvent(context.Background(), h, file, info.Size())
 }
 
 func openHall(config store.Config) (*hall.Hall, error) {

@@ -35,7 +35,9 @@ const rounds = 20
 // moments are when the kills come: 50 to 300 ms after the first acknowledged write, the same in every run.
 func moments() func() time.Duration {
 	random := rand.New(rand.NewPCG(26, 10))
-	return func() time.Duration { return 50*time.Millisecond + time.Duration(random.Int64N(int64(250*time.Millisecond))) }
+	return func() time.Duration {
+		return 50*time.Millisecond + time.Duration(random.Int64N(int64(250*time.Millisecond)))
+	}
 }
 
 func TestKillingTheProgramLosesNothingOnSQLite(t *testing.T) {

@@ -52,7 +52,7 @@ func TestSheetListsWhatIsHereBySeverityThenTable(t *testing.T) {
 	if deadly.Plates[1].State != hazard.Provisional {
 		t.Errorf("state %s of a plate that is not confirmed", deadly.Plates[1].State)
 	}
-	if got := message.For(message.English).Text(deadly.Onset); got != "first signs 6 hours to 24 hours after the meal" {
+	if got := message.For(message.English).Text(deadly.Onset); got != "First signs 6 hours to 24 hours after the meal" {
 		t.Errorf("onset %q", got)
 	}
 	mistaken := slices.ContainsFunc(deadly.MistakenFor, func(d hazard.Double) bool { return d.Other == "Kuehneromyces mutabilis" })
@@ -201,10 +201,10 @@ func onSheet(s hazard.Sheet, syndrome string) bool {
 func TestOnsetIsSaidInMinutesHoursOrDays(t *testing.T) {
 	base := smallBase(t)
 	want := map[string]string{
-		"muscarine":    "first signs 15 minutes to 5 hours after the meal",
-		"orellanine":   "first signs 24 hours to 21 days after the meal",
-		"coprine":      "first signs 6 minutes to 2 hours after drinking alcohol",
-		"spores":       "first signs 6 hours to 7 days after breathing it in",
+		"muscarine":    "First signs 15 minutes to 5 hours after the meal",
+		"orellanine":   "First signs 24 hours to 21 days after the meal",
+		"coprine":      "First signs 6 minutes to 2 hours after drinking alcohol",
+		"spores":       "First signs 6 hours to 7 days after breathing it in",
 		"pancytopenic": "when first signs come is not established",
 	}
 	for key, text := range want {

@@ -53,10 +53,10 @@ func signIn(r *request) (string, templ.Component, error) {
 // landsOn leads whoever signed in from an event's public page to the hall behind it.
 func (r *request) landsOn(next string) string {
 	u, err := url.Parse(next)
-	if err != nil || u.RawQuery != "" {
+	if err != nil || u.RawQuery != "" || u.Fragment != "" {
 		return next
 	}
-	if parts := strings.Split(strings.Trim(u.Path, "/"), "/"); len(parts) == 2 {
+	if parts := strings.Split(strings.Trim(u.EscapedPath(), "/"), "/"); len(parts) == 2 {
 		return "/" + strings.Join(parts, "/") + "/hall"
 	}
 	return next

@@ -49,8 +49,10 @@ type browser struct {
 	client *http.Client
 	status int
 	path   string
-	body   string
-	page   *html.Node
+	// location is where a redirect that was not followed leads.
+	location string
+	body     string
+	page     *html.Node
 }
 
 func (s *site) browser(t *testing.T) *browser {
@@ -97,6 +99,7 @@ func (b *browser) take(res *http.Response) *browser {
 		b.t.Fatal(err)
 	}
 	b.status, b.body, b.path = res.StatusCode, string(data), res.Request.URL.Path
+	b.location = res.Header.Get("Location")
 	if b.page, err = html.Parse(strings.NewReader(b.body)); err != nil {
 		b.t.Fatal(err)
 	}
@@ -233,4 +236,41 @@ func (s *site) table(t *testing.T, number int) string {
 		t.Fatal(err)
 	}
 	return room.Tables[number-1].ID.String()
+}
+
+type node = html.Node
+
+// seeOther is where a form led, for a browser that follows no redirects.
+func (b *browser) seeOther() string { return b.location }
+
+// typed is what a form on the page holds in a field: its text, or the chosen value.
+func (b *browser) typed(action, name string) string {
+	form := find(b.page, func(n *html.Node) bool { return n.Data == "form" && attr(n, "action") == action })
+	value := ""
+	each(form, func(n *html.Node) {
+		switch {
+		case n.Type != html.ElementNode:
+		case n.Data == "option" && has(n, "selected") && attr(n.Parent, "name") == name:
+			value = attr(n, "value")
+		case attr(n, "name") != name:
+		case n.Data == "textarea" && n.FirstChild != nil:
+			value = n.FirstChild.Data
+		case n.Data == "input" && (attr(n, "type") == "radio" || attr(n, "type") == "checkbox"):
+			if has(n, "checked") {
+				value = attr(n, "value")
+			}
+		case n.Data == "input":
+			value = attr(n, "value")
+		}
+	})
+	return value
+}
+
+func has(n *html.Node, name string) bool {
+	for _, a := range n.Attr {
+		if a.Key == name {
+			return true
+		}
+	}
+	return false
 }

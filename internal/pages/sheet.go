@@ -24,6 +24,7 @@ func warningSheet(r *request) (templ.Component, error) {
 		Lacks: s.Lacks, Nameless: r.sheetPlaces(s.Nameless), Eaten: s.Eaten}
 	if s.Contact != nil {
 		p.Contact = r.contact(*s.Contact, s.People)
+		p.Contact.TypedBy, p.Contact.TestedBy = s.Sheet.Contact.TypedBy, s.Sheet.Contact.TestedBy // as they chose to be named
 	}
 	p.Blocks = []view.SheetBlock{{Key: "a"}, {Key: "b"}}
 	for _, here := range s.Here {

@@ -98,8 +98,8 @@ func setupSample() Setup {
 
 func samples() []sample {
 	start := Start{Layout: around("start.heading", false, "/"), Events: []EventCard{
-		{Path: foray26.Path, Code: "HB26", Name: foray26.Name, Society: "Hollinbeck Fungus Society", Place: "Hollinbeck Hall", From: noon, To: noon.Add(24 * time.Hour), Open: true, Taxa: 132},
-		{Path: "/hollinbeck/HB25", Code: "HB25", Name: "Autumn foray 2025", Society: "Hollinbeck Fungus Society", Place: "Hollinbeck Hall", From: noon.AddDate(-1, 0, 1), Version: 2, Taxa: 214}}}
+		{Path: foray26.Path, Code: "HB26", Name: foray26.Name, Society: "Hollinbeck Fungus Society", Place: "Hollinbeck Hall", From: noon, To: noon.Add(24 * time.Hour), Open: true},
+		{Path: "/hollinbeck/HB25", Code: "HB25", Name: "Autumn foray 2025", Society: "Hollinbeck Fungus Society", Place: "Hollinbeck Hall", From: noon.AddDate(-1, 0, 1), Version: 2}}}
 	start.Layout.Event, start.Layout.Nav = Event{}, nil
 	signIn := SignIn{Layout: around("sign-in.title", false, "/sign-in"), Form: Form{Action: "/sign-in", Command: "019ac2f0-0000-7000-8000-000000000004"}, Name: "ines", SignedOut: true}
 	landing := Landing{Layout: around("nav.event", false, foray26.Path), Place: "Hollinbeck Hall", From: noon, About: "Six walks, one hall, two days.", Open: true, AsOf: noon,

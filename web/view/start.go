@@ -23,7 +23,6 @@ type EventCard struct {
 	To      time.Time // zero: one day
 	Open    bool      // in full swing
 	Version int       // newest published; 0: none
-	Taxa    int       // counted so far
 }
 
 // SignIn posts name, password and next.

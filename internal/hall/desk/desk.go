@@ -108,15 +108,29 @@ func newCollection(w *hall.Write, event store.Event, in Log) (store.Collection, 
 	c := store.Collection{SocietyID: event.SocietyID, EventID: event.ID, ID: in.ID, NumberBase: number.Base,
 		NumberSuffix: number.Suffix, Naming: foray.BroughtIn, Whereabouts: foray.AtDesk, LoggedBy: w.Actor.Person,
 		HappenedAt: w.HappenedStamp(), RecordedAt: w.Stamp()}
-	if c.ID.IsZero() {
-		if c.ID, err = w.NewID(); err != nil {
-			return c, err
-		}
+	if err := identify(w, &c); err != nil {
+		return c, err
 	}
 	if err := teamGiven(w, in.Field); err != nil {
 		return c, err
 	}
 	return c, fill(w, &c, in.Field)
+}
+
+// identify gives the collection an id where the sender gave none. One that was used before is another find's.
+func identify(w *hall.Write, c *store.Collection) (err error) {
+	if c.ID.IsZero() {
+		c.ID, err = w.NewID()
+		return err
+	}
+	_, err = w.Tx.LockCollection(w.Scope.Society, w.Scope.Event, c.ID)
+	switch {
+	case fault.Is(err, fault.NotFound):
+		return nil
+	case err != nil:
+		return err
+	}
+	return fault.New(fault.Mismatch, "command.mismatch")
 }
 
 // teamGiven asks for the team where the event has teams: with number and group it is all that intake needs.

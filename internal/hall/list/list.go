@@ -101,7 +101,7 @@ func find(h *hall.Hall, p hall.Plate, people map[foray.ID]store.Person, places m
 		f.State = tally.Disputed
 	case p.Standing.Naming == foray.Provisional && len(p.Standing.Question) > 0:
 		f.State = tally.Provisional
-		f.Names = []tally.Named{named(h, firstChoice(p.Standing.Question))}
+		f.Names = []tally.Named{named(h, firstChoice(p))}
 		return f, true
 	default:
 		return f, false
@@ -118,15 +118,15 @@ func find(h *hall.Hall, p hall.Plate, people map[foray.ID]store.Person, places m
 	return f, true
 }
 
-// firstChoice is the best-ranked name of the newest slip.
-func firstChoice(asked []foray.Asked) foray.SlipName {
-	best := asked[len(asked)-1]
-	for _, a := range asked {
-		if a.Slip == best.Slip && a.Rank < best.Rank {
-			best = a
+// firstChoice is the best-ranked name of the newest slip that names, also where an older slip has it in question already.
+func firstChoice(p hall.Plate) foray.SlipName {
+	for i := len(p.Slips) - 1; i >= 0; i-- {
+		slip := p.Slips[i]
+		if _, struck := p.Standing.Struck[slip.ID]; !struck && len(slip.Names) > 0 {
+			return slip.Name()
 		}
 	}
-	return best.SlipName
+	return foray.SlipName{}
 }
 
 func named(h *hall.Hall, n foray.SlipName) tally.Named {

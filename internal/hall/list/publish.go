@@ -100,7 +100,7 @@ func Publish(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 		if len(r.Versions) > 0 {
 			version = r.Versions[0].Version + 1
 		}
-		c := canonical(society, r, version, in.Remarks, signer.Name, w.Now, h)
+		c := canonical(society, r, version, in.Remarks, signature(signer), w.Now, h)
 		p, err := freeze(c)
 		if err != nil {
 			return Published{}, err
@@ -113,6 +113,14 @@ func Publish(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 		w.Changed("publication", scope.Event)
 		return Published{Version: version, SHA256: p.CanonicalSha256}, nil
 	})
+}
+
+// signature is how the keeper chose to be named; who it was stays in the publication's row.
+func signature(keeper store.Person) string {
+	if name := hall.CreditedName(keeper); name != "" {
+		return name
+	}
+	return message.For(message.English).Say("list.keeper-unnamed")
 }
 
 func canonical(society store.Society, r Running, version int, remarks, signer string, at time.Time, h *hall.Hall) Canonical {

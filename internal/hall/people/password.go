@@ -57,8 +57,8 @@ func checkPassword(password, phc string) bool {
 	if _, err := fmt.Sscanf(parts[2], "v=%d", &version); err != nil || version != argon2.Version {
 		return false
 	}
-	if _, err := fmt.Sscanf(parts[3], "m=%d,t=%d,p=%d", &c.MemoryKiB, &c.TimePasses, &c.Lanes); err != nil {
-		return false
+	if _, err := fmt.Sscanf(parts[3], "m=%d,t=%d,p=%d", &c.MemoryKiB, &c.TimePasses, &c.Lanes); err != nil || c.TimePasses == 0 || c.Lanes == 0 {
+		return false // RFC 9106, 3.1: at least one pass and one lane
 	}
 	salt, err := base64.RawStdEncoding.DecodeString(parts[4])
 	if err != nil {

@@ -111,8 +111,12 @@ func (d *Desk) openFor(ctx context.Context, login string) error {
 	if err != nil {
 		return err
 	}
-	if limit.ClosedUntil.After(d.Hall.Now()) {
-		return fault.New(fault.TooMany, "people.sign-in-closed", "minutes", int(limit.ClosedUntil.Sub(d.Hall.Now()).Minutes())+1)
+	return closed(limit, d.Hall.Now())
+}
+
+func closed(limit store.SignInLimit, now time.Time) error {
+	if limit.ClosedUntil.After(now) {
+		return fault.New(fault.TooMany, "people.sign-in-closed", "minutes", int(limit.ClosedUntil.Sub(now).Minutes())+1)
 	}
 	return nil
 }
@@ -123,6 +127,9 @@ func (d *Desk) count(ctx context.Context, login string, good bool) error {
 		now := store.At(d.Hall.Now())
 		limit, err := tx.LockLimit(login)
 		if err != nil {
+			return err
+		}
+		if err := closed(limit, now.Time); err != nil { // by attempts made at the same time
 			return err
 		}
 		switch {

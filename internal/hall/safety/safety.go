@@ -13,6 +13,7 @@ import (
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hazard"
+	"forayhall/internal/message"
 	"forayhall/internal/store"
 )
 
@@ -140,8 +141,8 @@ func (s *Sheet) input(l *hall.Look) (hazard.SheetInput, error) {
 	if len(contacts) > 0 {
 		c := contacts[0]
 		s.Contact = &c
-		in.Contact = hazard.Contact{Name: c.Name, Phone: c.Phone, TypedBy: s.People[c.TypedBy].Name, TypedAt: c.TypedAt.Time,
-			TestedBy: s.People[c.TestedBy].Name, TestedAt: c.TestedAt.Time}
+		in.Contact = hazard.Contact{Name: c.Name, Phone: c.Phone, TypedBy: named(s.People[c.TypedBy]), TypedAt: c.TypedAt.Time,
+			TestedBy: named(s.People[c.TestedBy]), TestedAt: c.TestedAt.Time}
 	}
 	titles := map[foray.ID]string{}
 	for _, t := range s.Tables {
@@ -154,6 +155,14 @@ func (s *Sheet) input(l *hall.Look) (hazard.SheetInput, error) {
 		}
 	}
 	return in, err
+}
+
+// named is how somebody chose to be named on paper; whoever chose no name is the safety lead, and nobody is nobody.
+func named(p store.Person) string {
+	if name := hall.CreditedName(p); name != "" || p.ID.IsZero() {
+		return name
+	}
+	return message.For(message.English).Say("safety.lead-unnamed")
 }
 
 func sheetPlate(h *hall.Hall, p hall.Plate, titles map[foray.ID]string) hazard.Plate {

@@ -110,7 +110,7 @@ func newEvent(w *hall.Write, in Event) (store.Event, error) {
 	if err1 != nil || err2 != nil || to.Before(from) {
 		wrong["starts_on"] = message.T("setup.dates")
 	}
-	if _, err := time.LoadLocation(e.TimeZone); err != nil || e.TimeZone == "" {
+	if _, err := time.LoadLocation(e.TimeZone); err != nil || e.TimeZone == "" || e.TimeZone == "Local" {
 		wrong["time_zone"] = message.T("setup.time-zone")
 	}
 	known := false
@@ -140,6 +140,9 @@ type Site struct {
 	Permitted    bool     `json:"permitted"`
 }
 
+// mostGridM is the widest grid, and the widest uncertainty, in metres: 100 km, the largest square of common atlases.
+const mostGridM = 100000
+
 // AddSite makes a site.
 func AddSite(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Site) (Made, error) {
 	cmd.Type, cmd.Body = "site.add.v1", in
@@ -153,6 +156,8 @@ func AddSite(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 		case (s.Latitude == nil) != (s.Longitude == nil), s.Latitude != nil && !(*s.Latitude >= -90 && *s.Latitude <= 90),
 			s.Longitude != nil && !(*s.Longitude >= -180 && *s.Longitude <= 180):
 			return fault.Wrong("latitude", "setup.point")
+		case in.GridM < 0 || in.GridM > mostGridM || in.UncertaintyM < 0 || in.UncertaintyM > mostGridM:
+			return fault.Wrong("grid_m", "setup.grid", "most", mostGridM)
 		}
 		sites, err := w.Tx.Sites(scope.Society, scope.Event)
 		if err != nil {

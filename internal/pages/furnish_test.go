@@ -1,0 +1,236 @@
+package pages_test
+
+import (
+	"fmt"
+	"net/http"
+	"strings"
+	"testing"
+
+	"forayhall/internal/access"
+	"forayhall/internal/foray"
+	"forayhall/internal/hall"
+	"forayhall/internal/hall/bench"
+	"forayhall/internal/hall/desk"
+	"forayhall/internal/hall/safety"
+	"forayhall/internal/hall/setup"
+	"forayhall/internal/hall/tables"
+)
+
+// furnish puts into the hall a collection in every state a page can draw, so that a page that is read shows all it has.
+func (f *floor) furnish() *floor {
+	f.t.Helper()
+	f.ground()
+	f.brought(210, desk.Field{Group: "small_brown", Team: "1", Collector: "Mei Adeyemi", Substrate: "stump", Host: "Fagus", Habitat: "by the weir",
+		Growth: "tuft", Plate: "plate", Remarks: "under the footbridge"}, "meal")
+	f.brought(211, desk.Field{Group: "bolete", Outside: true, Cultivated: true, Team: "1"}, "")
+	f.brought(212, desk.Field{Group: "small_brown", Team: "1"}, "")
+	f.suggests(212, f.s.Second, "Kuehneromyces mutabilis", "Galerina marginata")
+	f.brought(213, desk.Field{Group: "white_spored", Team: "1"}, "")
+	f.signed("213", f.s.Second, "Amanita phalloides", "")
+	f.stands(213, 3, "B2")
+	f.brought(214, desk.Field{Group: "small_brown", Team: "1"}, "radish")
+	f.signed("214", f.s.Second, "Kuehneromyces mutabilis", "")
+	f.signed("214", f.s.Third, "Galerina marginata", "smooth below the ring")
+	f.stands(214, 2, "A1")
+	f.brought(215, desk.Field{Group: "bolete", Team: "1"}, "")
+	f.signed("215", f.s.Second, "Boletus sp.", "")
+	f.strikes("215")
+	f.signed("215", f.s.As[access.ChiefIdentifier], "Boletus edulis", "")
+	f.stands(215, 1, "")
+	f.brought(216, desk.Field{Group: "white_spored", Team: "1"}, "")
+	f.signed("216", f.s.Second, "Amanita cf. citrina", "")
+	f.brought(217, desk.Field{Group: "cup", Team: "1"}, "")
+	f.nameless("217")
+	f.brought(218, desk.Field{Group: "webcap", Team: "1"}, "")
+	f.signed("218", f.s.Second, "Cortinarius sp.", "")
+	f.stands(218, 3, "B3")
+	f.number = 300
+	return f
+}
+
+// ground is where people walk: a site the public may know, one it may not, and a team.
+func (f *floor) ground() {
+	f.t.Helper()
+	ctx, s := f.t.Context(), f.s
+	for _, site := range []setup.Site{{Code: "ALD", Name: "Alder Carr", Permitted: true}, {Code: "WEIR", Name: "Weir Bank", Sensitive: true, Permitted: true}} {
+		if _, err := setup.AddSite(ctx, s.Hall, s.Machine, s.Scope, s.Command(f.t), site); err != nil {
+			f.t.Fatal(err)
+		}
+	}
+	if _, err := setup.AddTeam(ctx, s.Hall, s.Machine, s.Scope, s.Command(f.t), setup.Team{Number: 1, Name: "Otters", Leader: "Person team_leader", Site: "ALD"}); err != nil {
+		f.t.Fatal(err)
+	}
+	done, err := safety.TypeContact(ctx, s.Hall, s.As[access.SafetyLead], s.Scope, s.Command(f.t), safety.Contact{Name: "Poison line", Phone: "0300 555 0142", Hours: "day and night"})
+	if err == nil {
+		_, err = safety.TestContact(ctx, s.Hall, s.As[access.SafetyLead], s.Scope, s.Command(f.t), safety.Typed{Seq: done.Seq})
+	}
+	if err != nil {
+		f.t.Fatal(err)
+	}
+}
+
+func (f *floor) brought(number int, field desk.Field, odour string) {
+	f.t.Helper()
+	in := desk.Log{Number: fmt.Sprint(number), Field: field}
+	if odour != "" {
+		seconds := 30
+		in.Characters = []desk.Character{{Character: "odour", Words: odour}, {Character: "cut_change", Words: "browner", Seconds: &seconds}, {Character: "texture", Words: "brittle"}}
+	}
+	if _, err := desk.LogCollection(f.t.Context(), f.s.Hall, f.s.As[access.Desk], f.s.Scope, f.s.Command(f.t), in); err != nil {
+		f.t.Fatal(err)
+	}
+}
+
+func (f *floor) suggests(number int, by access.Actor, names ...string) {
+	f.t.Helper()
+	in := bench.FieldName{Collection: f.plate(fmt.Sprint(number)).ID, Remarks: "seen with a lens"}
+	for _, n := range names {
+		in.Names = append(in.Names, hall.NameInput{Text: n, Reason: "scaly below the ring"})
+	}
+	if _, err := bench.GiveFieldName(f.t.Context(), f.s.Hall, by, f.s.Scope, f.s.Command(f.t), in); err != nil {
+		f.t.Fatal(err)
+	}
+}
+
+func (f *floor) strikes(number string) {
+	f.t.Helper()
+	p := f.plate(number)
+	if _, err := bench.StrikeSlip(f.t.Context(), f.s.Hall, f.s.Second, f.s.Scope, f.s.On(f.t, p.Version), bench.Struck{Collection: p.ID,
+		Slip: p.Slips[len(p.Slips)-1].ID, Remarks: "another plate was meant"}); err != nil {
+		f.t.Fatal(err)
+	}
+}
+
+func (f *floor) nameless(number string) {
+	f.t.Helper()
+	p := f.plate(number)
+	if _, err := bench.FindNotNameable(f.t.Context(), f.s.Hall, f.s.Second, f.s.Scope, f.s.On(f.t, p.Version), bench.Word{Collection: p.ID, Remarks: "too old"}); err != nil {
+		f.t.Fatal(err)
+	}
+}
+
+func (f *floor) stands(number, table int, position string) {
+	f.t.Helper()
+	if _, err := tables.PlacePlate(f.t.Context(), f.s.Hall, f.s.As[access.Steward], f.s.Scope, f.s.Command(f.t), tables.Place{Collection: f.plate(fmt.Sprint(number)).ID,
+		Where: foray.OnTable, Table: fmt.Sprint(table), Position: position}); err != nil {
+		f.t.Fatal(err)
+	}
+}
+
+// shown is one page as one person sees it.
+type shown struct {
+	who  access.Right
+	path string
+	*browser
+}
+
+// everyPage reads every page of the site as everybody who may open it, and some of what is said when things go wrong.
+func (f *floor) everyPage(t *testing.T, look func(t *testing.T, p shown)) {
+	t.Helper()
+	for _, who := range personas {
+		b := f.at[who]
+		for _, path := range f.pagesFor(who) {
+			b.get(path)
+			if b.status >= http.StatusInternalServerError {
+				t.Errorf("%s: %s answered %d", who, path, b.status)
+			}
+			look(t, shown{who, path, b})
+		}
+		for _, path := range []string{"/nowhere", event + "/c/9999", event + "/publish", event + "/hall"} {
+			look(t, shown{who, path, b.get(path)})
+		}
+	}
+	f.everyMistake(t, look)
+}
+
+// pagesFor lists the addresses that somebody may open and that answer with a page.
+func (f *floor) pagesFor(who access.Right) []string {
+	var paths []string
+	for _, line := range strings.Split(strings.TrimSpace(mayDo), "\n") {
+		r := f.row(line)
+		if r.method != http.MethodGet || r.variant != "" || !may(line[r.width:], who) || !isPage(r.route) {
+			continue
+		}
+		if !strings.Contains(r.route, ":number") {
+			paths = append(paths, f.path(r, who))
+			continue
+		}
+		for n := 210; n <= 218; n++ {
+			paths = append(paths, fmt.Sprintf("%s/c/%04d", event, n))
+		}
+	}
+	if may, extra := who != access.Visitor && who != stranger, []string{event + "/collections?state=disputed&find=galerina"}; may {
+		paths = append(paths, extra...)
+	}
+	if who == access.Desk {
+		paths = append(paths, event+"/intake?saved=0210&team="+f.team()+"&collector=Mei+Adeyemi&cooled=yes")
+	}
+	return paths
+}
+
+func (f *floor) team() string {
+	f.t.Helper()
+	room, err := setup.See(f.t.Context(), f.s.Hall, f.s.As[access.Organiser], f.s.Scope)
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	return room.Teams[0].ID.String()
+}
+
+func may(cells string, who access.Right) bool {
+	for i, cell := range strings.Fields(cells) {
+		if personas[i] == who {
+			return cell == "x"
+		}
+	}
+	return false
+}
+
+func isPage(route string) bool {
+	for _, other := range []string{"/static/", "/healthz", "/readyz", "/names", ".csv", ".json", "/csv", "/json"} {
+		if strings.Contains(route, other) {
+			return false
+		}
+	}
+	return true
+}
+
+// everyMistake sends forms that come back.
+func (f *floor) everyMistake(t *testing.T, look func(t *testing.T, p shown)) {
+	t.Helper()
+	act := event + "/c/0213/"
+	for _, m := range []struct {
+		who          access.Right
+		page, action string
+		pairs        []string
+	}{
+		{access.Visitor, "/sign-in", "/sign-in", []string{"name", "nobody", "password", "wrong"}},
+		{access.Desk, event + "/intake", event + "/intake", []string{"number", "0210", "group", "bolete", "team", f.team()}},
+		{access.Desk, event + "/intake", event + "/intake", []string{"number", "x", "group", "", "picked", "x", "weight", "x", "fruitbodies", "x", "cut_seconds", "5"}},
+		{access.Identifier, event + "/c/0213", act + "sign", []string{"choice", "other", "name", ""}},
+		{access.Identifier, event + "/c/0213", act + "sign", []string{"choice", "Amanita phalloides", "name", "Amanita citrina", "basis", "macroscopic"}},
+		{access.Identifier, event + "/c/0213", act + "sign", []string{"base_version", "0", "choice", "other", "name", "Amanita citrina", "qualifier", "cf.", "basis", "microscopy", "remarks", "potato"}},
+		{access.Identifier, event + "/c/0213", act + "field-name", []string{"name_1", ""}},
+		{access.Identifier, event + "/c/0213", act + "nameless", []string{"kind", ""}},
+		{access.Identifier, event + "/c/0213", act + "note", []string{"character", "spores"}},
+		{access.Steward, event + "/c/0213", act + "place", []string{"where", "table", "table", ""}},
+		{access.Scribe, event + "/c/0213", act + "sign", []string{"choice", "other", "name", "Amanita citrina", "basis", "microscopy", "determiner", ""}},
+		{access.ListKeeper, event + "/publish", event + "/publish", nil},
+		{access.SafetyLead, event + "/setup", event + "/setup/contact", []string{"phone", ""}},
+		{access.SafetyLead, event + "/setup", event + "/setup/tested", nil},
+		{access.Organiser, event + "/setup", event + "/setup/table", []string{"number", "1"}},
+		{access.Organiser, event + "/setup", event + "/setup/right", []string{"person", ""}},
+		{access.Desk, event + "/intake", "/sign-out", nil},
+	} {
+		b := f.at[m.who]
+		b.get(m.page).send(m.action, m.pairs...)
+		if b.status < 400 && m.action != "/sign-out" {
+			t.Errorf("%s: the mistake at %s answered %d", m.who, m.action, b.status)
+		}
+		if b.status >= 500 {
+			t.Errorf("%s: the mistake at %s answered %d", m.who, m.action, b.status)
+		}
+		look(t, shown{m.who, m.action + " with a mistake", b})
+	}
+	look(t, shown{access.Desk, "/sign-in?out=1", f.at[access.Desk].get("/sign-in?out=1")})
+}
