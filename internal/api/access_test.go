@@ -161,7 +161,7 @@ func (s *served) whole(t *testing.T, kind, way string) object {
 	case "collection.log.v1/":
 		return s.cmd(t, kind, object{"number": fmt.Sprint(n), "field": object{"group": "bolete"}})
 	case "collection.correct.v1/":
-		return s.cmd(t, kind, object{"collection": c, "field": object{"group": "gilled"}})
+		return s.cmd(t, kind, object{"collection": c, "field": object{"group": "webcap"}})
 	case "character.note.v1/":
 		return s.cmd(t, kind, object{"collection": c, "characters": []object{{"character": "odour", "words": "of meal"}}})
 	case "slip.field-name.v1/":

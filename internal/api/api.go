@@ -4,6 +4,7 @@
 package api
 
 import (
+	"strings"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -39,7 +40,23 @@ func (a *API) Register(g *echo.Group) {
 	for _, rt := range routes {
 		g.Add(rt.method, rt.echoPath(), a.handle(rt))
 	}
-	g.RouteNotFound("/*", func(c echo.Context) error { return a.Problem(c, echo.ErrNotFound) })
+	g.RouteNotFound("/*", func(c echo.Context) error { return a.Problem(c, elsewhere(c, routes)) })
+}
+
+// elsewhere is the error for what no route takes: the method, where a route has that path, else the path.
+func elsewhere(c echo.Context, routes []route) error {
+	path := strings.TrimPrefix(c.Request().URL.Path, Prefix)
+	var methods []string
+	for _, rt := range routes {
+		if rt.fits(path) {
+			methods = append(methods, rt.method)
+		}
+	}
+	if methods == nil {
+		return echo.ErrNotFound
+	}
+	c.Response().Header().Set(echo.HeaderAllow, strings.Join(methods, ", "))
+	return echo.ErrMethodNotAllowed
 }
 
 // handle runs one route and turns its error into a problem.

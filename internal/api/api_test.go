@@ -199,20 +199,17 @@ func (s *served) batch(t *testing.T, as string, batch object) *http.Response {
 	return s.call(t, as, http.MethodPost, "/commands", data)
 }
 
-// logged logs a collection as the desk.
+// logged logs a collection as the desk; one from outside needs no team.
 func (s *served) logged(t *testing.T) (foray.ID, string) {
 	t.Helper()
 	s.number++
 	c, err := desk.LogCollection(ctx, s.Hall, s.As[access.Desk], s.Scope, s.Command(t),
-		desk.Log{Number: foray.Number{Base: s.number}.String(), Field: desk.Field{Group: "bolete", Team: s.team()}})
+		desk.Log{Number: foray.Number{Base: s.number}.String(), Field: desk.Field{Group: "bolete", Outside: true}})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return c.ID, c.Number
 }
-
-// team is left empty: the ground has none, and then none is asked for.
-func (s *served) team() string { return "" }
 
 func status(t *testing.T, got answer, want string) {
 	t.Helper()

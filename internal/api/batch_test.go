@@ -82,7 +82,9 @@ func TestABatchSentByManyAtOnceIsAppliedOnce(t *testing.T) {
 			wg.Go(func() {
 				for _, a := range s.send(t, "desk", commands...) {
 					mu.Lock()
-					count[a.Status]++
+					if count[a.Status]++; a.Problem != nil {
+						t.Errorf("%s: %+v", a.Status, *a.Problem)
+					}
 					mu.Unlock()
 				}
 			})
@@ -90,6 +92,31 @@ func TestABatchSentByManyAtOnceIsAppliedOnce(t *testing.T) {
 		wg.Wait()
 		if count["applied"] != 10 || count["already"] != 50 {
 			t.Errorf("%v, want 10 applied and 50 already", count)
+		}
+	})
+}
+
+func TestOneNumberGoesToOneOfManyAndTheOthersAreTold(t *testing.T) {
+	each(t, func(t *testing.T, s *served) {
+		var mu sync.Mutex
+		count := map[string]int{}
+		var wg sync.WaitGroup
+		for range 8 {
+			wg.Go(func() {
+				a := s.send(t, "desk", s.cmd(t, "collection.log.v1", object{"id": s.Command(t).ID, "number": "417", "field": object{"group": "bolete"}}))[0]
+				mu.Lock()
+				defer mu.Unlock()
+				if count[a.Status]++; a.Status == "refused" {
+					t.Errorf("%+v", *a.Problem)
+				}
+			})
+		}
+		wg.Wait()
+		if count["applied"] != 1 || count["conflict"] != 7 {
+			t.Errorf("%v, want 1 applied and 7 told who has it", count)
+		}
+		if strings.Contains(s.errors.String(), "level=ERROR") {
+			t.Errorf("log: %s", s.errors)
 		}
 	})
 }

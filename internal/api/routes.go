@@ -83,6 +83,20 @@ var placeholder = regexp.MustCompile(`\{(\w+)\}`)
 
 func (rt route) echoPath() string { return placeholder.ReplaceAllString(rt.path, ":$1") }
 
+// fits reports whether a path is one of the route's.
+func (rt route) fits(path string) bool {
+	want, have := strings.Split(rt.path, "/"), strings.Split(path, "/")
+	if len(want) != len(have) {
+		return false
+	}
+	for i, part := range want {
+		if part != have[i] && (have[i] == "" || !placeholder.MatchString(part)) {
+			return false
+		}
+	}
+	return true
+}
+
 // ofEvent reports whether the route's address is within an event.
 func (rt route) ofEvent() bool { return strings.HasPrefix(rt.path, "/{society}/{event}") }
 

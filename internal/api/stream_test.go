@@ -41,10 +41,8 @@ func (s *served) follow(t *testing.T, as, query, lastID string, fn func(sent) bo
 		case "data":
 			e.data = value
 		case "":
-			if e != (sent{}) || value != "" {
-				if !fn(e) {
-					return
-				}
+			if e != (sent{}) && !fn(e) {
+				return
 			}
 			e = sent{}
 		}
@@ -104,10 +102,10 @@ func TestAStreamBeginsWhereThePageWasMade(t *testing.T) {
 			t.Fatal(err)
 		}
 		first := func(query, lastID string) (got sent) {
-			began := make(chan struct{})
-			go func() { <-began; s.logged(t) }()
-			close(began)
+			var writing sync.WaitGroup
+			writing.Go(func() { s.logged(t) })
 			s.follow(t, "visitor", query, lastID, func(e sent) bool { got = e; return false })
+			writing.Wait()
 			return got
 		}
 		if got := first("?since=0", ""); got.id != "1" || got.event != "change" || strings.Contains(got.data, "subject") {

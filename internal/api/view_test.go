@@ -155,6 +155,9 @@ func TestWhatIsNotThereIsAProblemToo(t *testing.T) {
 			if resp.StatusCode != c.status || c.status >= 400 && resp.Header.Get("Content-Type") != "application/problem+json" {
 				t.Errorf("%s %s: %d %s, want %d", c.method, path, resp.StatusCode, resp.Header.Get("Content-Type"), c.status)
 			}
+			if (c.status == 405) != (resp.Header.Get("Allow") == "GET") {
+				t.Errorf("%s %s: allowed are %q", c.method, path, resp.Header.Get("Allow"))
+			}
 		}
 		if strings.Contains(s.errors.String(), "level=ERROR") {
 			t.Errorf("logged as failures: %s", s.errors)

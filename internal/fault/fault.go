@@ -3,6 +3,7 @@
 package fault
 
 import (
+	"context"
 	"errors"
 	"fmt"
 
@@ -80,11 +81,14 @@ func Many(fields map[string]message.Text) *Error {
 	return &Error{Kind: Invalid, Text: message.T("fault.invalid"), Fields: fields}
 }
 
-// From finds the Error in a chain; anything else is Internal with the chain as its cause.
+// From finds the Error in a chain; a wait that ended is Unavailable; anything else is Internal with the chain as its cause.
 func From(err error) *Error {
 	var e *Error
 	if errors.As(err, &e) {
 		return e
+	}
+	if errors.Is(err, context.DeadlineExceeded) || errors.Is(err, context.Canceled) {
+		return &Error{Kind: Unavailable, Text: message.T("fault.unavailable"), Cause: err}
 	}
 	return &Error{Kind: Internal, Text: message.T("fault.internal"), Cause: err}
 }

@@ -102,6 +102,9 @@ func (w *Write) seen(hash string, result any) (bool, error) {
 	if !w.Actor.SignedIn() {
 		return false, nil
 	}
+	if err := w.Tx.LockCommand(w.Actor.Person, w.Command.ID); err != nil {
+		return false, err
+	}
 	old, ok, err := w.Tx.CommandByID(w.Actor.Society, w.Actor.Person, w.Command.ID)
 	if err != nil || !ok {
 		return false, err

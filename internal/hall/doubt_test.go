@@ -50,7 +50,7 @@ func TestANameOnASlipWarnsAsMuchAsTheWriting(t *testing.T) {
 	look := &hall.Look{Hall: h}
 	rapid.Check(t, func(t *rapid.T) {
 		text := typedName(t)
-		n, err := look.ReadName(hall.NameInput{Text: text}, 1, nil)
+		n, err := look.ReadName(hall.NameInput{Text: text}, 1, map[string]bool{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -68,7 +68,7 @@ func TestAQualifierChosenInAListWarnsAsOneWritten(t *testing.T) {
 	look := &hall.Look{Hall: h}
 	for _, q := range []taxon.Qualifier{taxon.Confer, taxon.Affinis, taxon.Group, taxon.SensuLato, taxon.Doubt} {
 		for _, name := range []string{"Galerina hypnorum", "Amanita muscaria", "Galerina hollinbeckensis", "Mycena pura"} {
-			n, err := look.ReadName(hall.NameInput{Text: name, Qualifier: string(q)}, 1, nil)
+			n, err := look.ReadName(hall.NameInput{Text: name, Qualifier: string(q)}, 1, map[string]bool{})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -91,7 +91,7 @@ func TestDoubtNeverLowersAHazard(t *testing.T) {
 		weight := 0
 		for i := range rapid.IntRange(1, 6).Draw(t, "slips") {
 			by := foray.ID{byte(1 + rapid.IntRange(0, 2).Draw(t, "by"))}
-			n, err := look.ReadName(hall.NameInput{Text: typedName(t)}, len(own[by])+1, nil)
+			n, err := look.ReadName(hall.NameInput{Text: typedName(t)}, len(own[by])+1, map[string]bool{})
 			if err != nil {
 				t.Fatal(err)
 			}

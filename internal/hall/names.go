@@ -20,7 +20,8 @@ type NameInput struct {
 }
 
 // ReadName reads a typed name against the index: what is known gets its key and author, what is not known is kept as
-// written and marked by an empty CurrentKey. prefer resolves abbreviations by the event's own names.
+// written and marked by an empty CurrentKey. prefer resolves abbreviations by the event's own names; nil looks them up
+// when a text could mean several.
 func (l *Look) ReadName(in NameInput, rank int, prefer map[string]bool) (foray.SlipName, error) {
 	text := strings.Join(strings.Fields(in.Text), " ")
 	if len(text) > maxText || len(in.Reason) > maxText {
@@ -37,6 +38,13 @@ func (l *Look) ReadName(in NameInput, rank int, prefer map[string]bool) (foray.S
 		return n, nil
 	}
 	m := k.Names.MatchWithin(text, prefer)
+	if m.How == taxon.Several && prefer == nil {
+		here, err := l.EventNames()
+		if err != nil {
+			return foray.SlipName{}, err
+		}
+		m = k.Names.MatchWithin(text, here)
+	}
 	if n.Qualifier == "" {
 		n.Qualifier = string(m.Written.Qualifier)
 	}

@@ -200,18 +200,13 @@ func (r *request) facts(s bench.Sight) []view.Fact {
 		}
 	}
 	if !c.PickedAt.IsZero() {
-		add("picked", r.local(c.PickedAt.Time).Format("2 Jan 15:04"))
+		facts = append(facts, view.Fact{Key: "picked", Text: r.when(c.PickedAt.Time)})
 	}
 	add("picked", c.PickedText)
-	add("logged", r.local(c.RecordedAt.Time).Format("2 Jan 15:04")+", "+s.People[c.LoggedBy].Name)
-	for _, coded := range []struct{ key, area, value string }{{"substrate", "substrate", c.Substrate}, {"growth", "growth", c.Growth}, {"plate", "plate", c.Plate}} {
-		if coded.value == "" {
-			continue
-		}
-		if text := view.T(coded.area + "." + coded.value); message.Has(text.Key) {
-			facts = append(facts, view.Fact{Key: coded.key, Text: text})
-		} else {
-			add(coded.key, coded.value)
+	facts = append(facts, view.Fact{Key: "logged", Text: view.T("fact.logged-by", "at", r.when(c.RecordedAt.Time), "who", s.People[c.LoggedBy].Name)})
+	for _, f := range []view.Fact{fact("substrate", c.Substrate), fact("growth", c.Growth), fact("plate", c.Plate)} {
+		if f.Value != "" || !f.Text.IsZero() {
+			facts = append(facts, f)
 		}
 	}
 	add("host", c.Host)

@@ -2,6 +2,7 @@ package pages
 
 import (
 	"fmt"
+	"strconv"
 	"time"
 
 	"forayhall/internal/foray"
@@ -20,6 +21,12 @@ func (r *request) local(t time.Time) time.Time {
 		return t
 	}
 	return t.In(hall.Zone(r.at.Event))
+}
+
+// when is a moment of the event in the reader's language, without its year.
+func (r *request) when(t time.Time) message.Text {
+	t = r.local(t)
+	return view.T("fact.at", "day", t.Day(), "month", view.T("date.month."+strconv.Itoa(int(t.Month()))), "time", t.Format("15:04"))
 }
 
 func (r *request) number(n foray.Number) view.Number {

@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"context"
 	"errors"
 	"net/http"
 	"sort"
@@ -9,6 +10,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"forayhall/internal/fault"
+	"forayhall/internal/foray"
 	"forayhall/internal/message"
 	"forayhall/web/view"
 )
@@ -81,7 +83,8 @@ func (s *Site) fail(err error, c echo.Context) {
 			return
 		}
 	}
-	r := &request{site: s, echo: c, ctx: message.With(c.Request().Context(), message.For(language(c.Request())))}
+	// The request's own time may be over, and the page that says so is still to be made.
+	r := &request{site: s, echo: c, ctx: message.With(context.WithoutCancel(c.Request().Context()), message.For(language(c.Request())))}
 	if again := r.fail(err); again != nil {
 		s.Log.Error("the page for an error failed", "error", again)
 		_ = c.String(http.StatusInternalServerError, message.From(r.ctx).Say("fault.internal")+"\n")
@@ -114,7 +117,14 @@ func unreadable(err error) error {
 	return &fault.Error{Kind: fault.Invalid, Text: message.T("fault.invalid"), Cause: err}
 }
 
-// kept is what the form held, without its own machinery and without a password.
+// machinery are fields that nobody typed; a password is not shown to whoever looks over a shoulder.
+var machinery = map[string]bool{"command": true, "base_version": true, "password": true, "next": true, "slip": true}
+
+// coded are the fields whose values are words of a vocabulary, with the vocabulary.
+var coded = map[string]string{"basis": "basis", "substrate": "substrate", "growth": "growth", "plate": "plate", "stickiness": "stickiness",
+	"texture": "texture", "kind": "state", "where": "where", "group": "group", "role": "role"}
+
+// kept is what the form held, as far as somebody typed or chose it and can read it: an id is no use to them.
 func (r *request) kept() []view.Fact {
 	values, err := r.echo.FormParams()
 	if err != nil {
@@ -122,13 +132,24 @@ func (r *request) kept() []view.Fact {
 	}
 	var kept []view.Fact
 	for name := range values {
-		if name == "command" || name == "base_version" || name == "password" || values.Get(name) == "" {
+		value := values.Get(name)
+		if _, err := foray.ParseID(value); err == nil || value == "" || machinery[name] || !message.Has(view.T("fact."+name).Key) {
 			continue
 		}
-		kept = append(kept, view.Fact{Key: name, Value: values.Get(name)})
+		kept = append(kept, fact(name, value))
 	}
 	sort.Slice(kept, func(i, j int) bool { return kept[i].Key < kept[j].Key })
 	return kept
+}
+
+func fact(name, value string) view.Fact {
+	if text := view.T(coded[name] + "." + value); coded[name] != "" && message.Has(text.Key) {
+		return view.Fact{Key: name, Text: text}
+	}
+	if value == "yes" {
+		return view.Fact{Key: name, Text: view.T("yes")}
+	}
+	return view.Fact{Key: name, Value: value}
 }
 
 // wrong puts an error onto the form that it belongs to.

@@ -58,7 +58,7 @@ func visibleTexts(root *node) []string {
 			for _, name := range []string{"aria-label", "title", "alt", "placeholder", "aria-description", "data-list-label", "data-said-none", "data-said-many"} {
 				texts = append(texts, attr(n, name))
 			}
-			if attr(n, "translate") == "no" || n.Data == "script" || n.Data == "style" || n.Data == "datalist" {
+			if attr(n, "translate") == "no" || n.Data == "script" || n.Data == "style" || n.Data == "datalist" || n.Data == "code" {
 				return
 			}
 		}
@@ -89,19 +89,21 @@ func notFromACatalogue(text string) string {
 			}
 		}
 	}
-	rest := strings.Trim(outside.String(), " ·,:.–—†")
+	rest := trimmed(outside.String())
 	if strings.IndexFunc(rest, unicode.IsLetter) < 0 {
 		return ""
 	}
 	return rest
 }
 
+func trimmed(s string) string { return strings.Trim(s, " ·,:.;–—†") }
+
 // isData reports whether a text is what people typed, or what the knowledge says, whole.
 func (f *floor) isData(text string) bool {
-	for _, words := range []string{"Hollinbeck Fungus Society", "Autumn foray", "Hollinbeck Hall", "HB26", "Poison line", "day and night", "Alder Carr", "Weir Bank",
+	for _, words := range []string{"Hollinbeck Fungus Society", "Fernhollow Fungus Group", "Autumn foray · Hollinbeck Hall", "Autumn foray", "Hollinbeck Hall", "HB26", "Poison line", "day and night", "Alder Carr", "Weir Bank",
 		"ALD Alder Carr", "WEIR Weir Bank", "1 Boletes", "2 Small brown ones", "3 Hazards", "Mei Adeyemi", "Ines Okafor", "Person second", "Person third",
 		"Person second, Person third", "Fagus", "by the weir", "under the footbridge", "meal", "radish", "browner", "seen with a lens", "scaly below the ring",
-		"smooth below the ring", "another plate was meant", "too old", "Tomasz Achebe", "potato", "nobody", "spores", "Amanita citrina", "x"} {
+		"smooth below the ring", "another plate was meant", "too old", "Tomasz Achebe", "potato", "cf", "nobody", "spores", "Amanita citrina", "x"} {
 		if text == words {
 			return true
 		}
@@ -130,7 +132,7 @@ var knowledgeCells = sync.OnceValue(func() map[string]bool {
 		rows, err := csv.NewReader(file).ReadAll()
 		for _, row := range rows {
 			for _, cell := range row {
-				cells[strings.Join(strings.Fields(cell), " ")] = true
+				cells[trimmed(strings.Join(strings.Fields(cell), " "))] = true
 			}
 		}
 		return err

@@ -5,6 +5,7 @@ package pages
 import (
 	"log/slog"
 	"net/http"
+	"strings"
 	"time"
 
 	"github.com/labstack/echo/v4"
@@ -55,10 +56,14 @@ func New(c Config) *echo.Echo {
 	e.HTTPErrorHandler = s.fail
 	e.Server.ReadHeaderTimeout = 10 * time.Second
 	e.Server.IdleTimeout = 2 * time.Minute
-	e.Use(middleware.RequestLoggerWithConfig(s.requestLog()), middleware.Recover(), headers, s.crossOrigin, middleware.BodyLimit(bodyMost))
+	e.Use(middleware.RequestLoggerWithConfig(s.requestLog()), middleware.Recover(), headers, s.crossOrigin,
+		middleware.BodyLimit(bodyMost), middleware.ContextTimeoutWithConfig(middleware.ContextTimeoutConfig{Timeout: requestTime, Skipper: streams}))
 	s.routes(e)
 	return e
 }
+
+// streams are answers that have no end.
+func streams(c echo.Context) bool { return strings.HasSuffix(c.Path(), "/stream") }
 
 // routes is every page and form of the site.
 func (s *Site) routes(e *echo.Echo) {

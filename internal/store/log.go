@@ -62,6 +62,18 @@ type Publication struct {
 	SignedAt        Stamp
 }
 
+// LockCommand keeps the same command of the same person, sent a second time, waiting until this transaction ends: it
+// then sees what the first one did. One writer at a time needs no lock.
+func (t *Tx) LockCommand(person, id foray.ID) error {
+	if t.dialect != Postgres {
+		return nil
+	}
+	if err := t.db.Exec("SELECT pg_advisory_xact_lock(hashtextextended(?, 0))", person.String()+id.String()).Error; err != nil {
+		return fmt.Errorf("lock a command: %w", err)
+	}
+	return nil
+}
+
 // CommandByID finds an applied command of a person; ok is false when it was not seen before.
 func (t *Tx) CommandByID(society, person, id foray.ID) (c CommandLog, ok bool, err error) {
 	err = t.db.Where("society_id = ? AND person_id = ? AND id = ?", society, person, id).Take(&c).Error

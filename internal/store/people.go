@@ -201,6 +201,11 @@ func (t *Tx) EventRights(society, event foray.ID) ([]EventRight, error) {
 	return many[EventRight](t.db.Where("society_id = ? AND event_id = ?", society, event).Order("person_id, held"))
 }
 
+// LockRights is EventRights for taking one away: two who take at once are answered one after the other.
+func (t *Tx) LockRights(society, event foray.ID) ([]EventRight, error) {
+	return many[EventRight](t.locked().Where("society_id = ? AND event_id = ?", society, event).Order("person_id, held"))
+}
+
 // GiveRight stores a right; giving it twice is the same as once.
 func (t *Tx) GiveRight(r EventRight) error {
 	return t.db.Clauses(clause.OnConflict{DoNothing: true}).Create(&r).Error

@@ -38,7 +38,6 @@ type Intake struct {
 	Weight       string // g
 	NeedsCount   bool   // a permit asks for fruitbodies or weight
 	Outside      bool
-	Photographed bool
 	Odour        string
 	Latex        string
 	LatexChange  string

@@ -59,11 +59,7 @@ type First struct {
 func GiveFieldName(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in FieldName) (Done, error) {
 	cmd.Type, cmd.Body = "slip.field-name.v1", in
 	return addSlip(ctx, h, actor, access.NameOwn, scope, cmd, in.Collection, false, func(w *hall.Write, p hall.Plate) (foray.Slip, error) {
-		prefer, err := w.EventNames()
-		if err != nil {
-			return foray.Slip{}, err
-		}
-		names, err := w.ReadNames(in.Names, prefer)
+		names, err := w.ReadNames(in.Names, nil)
 		if err != nil {
 			return foray.Slip{}, err
 		}
@@ -84,11 +80,7 @@ func GiveFieldName(ctx context.Context, h *hall.Hall, actor access.Actor, scope 
 func SignOff(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Word) (Done, error) {
 	cmd.Type, cmd.Body = "slip.sign-off.v1", in
 	return addSlip(ctx, h, actor, wordAction(in, actor), scope, cmd, in.Collection, true, func(w *hall.Write, p hall.Plate) (foray.Slip, error) {
-		prefer, err := w.EventNames()
-		if err != nil {
-			return foray.Slip{}, err
-		}
-		name, err := w.ReadName(in.Name, 1, prefer)
+		name, err := w.ReadName(in.Name, 1, nil)
 		if err != nil {
 			return foray.Slip{}, err
 		}
@@ -198,7 +190,10 @@ func keep(w *hall.Write, plate hall.Plate, slip foray.Slip) (Done, error) {
 }
 
 func handOf(w *hall.Write, plate hall.Plate, determiner foray.ID) (foray.Hand, error) {
-	may, err := w.MayDetermine(determiner)
+	may, err := w.Held.Can(access.SignOff), error(nil)
+	if determiner != w.Actor.Person {
+		may, err = w.MayDetermine(determiner)
+	}
 	return foray.Hand{
 		Person:     w.Actor.Person,
 		MaySign:    w.Held.Can(access.SignOff),

@@ -72,7 +72,7 @@ func rightTo(w *hall.Write, in Right) (foray.ID, error) {
 }
 
 func notTheLast(w *hall.Write, person foray.ID) error {
-	rights, err := w.Tx.EventRights(w.Scope.Society, w.Scope.Event)
+	rights, err := w.Tx.LockRights(w.Scope.Society, w.Scope.Event)
 	if err != nil {
 		return err
 	}
