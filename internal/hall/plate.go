@@ -100,3 +100,17 @@ func (p Plate) StateWord() string {
 	}
 	return string(p.Standing.Naming)
 }
+
+// PublicPlaces is the event's sites as the public may see them, by id.
+func (l *Look) PublicPlaces() (map[foray.ID]foray.PublicPlace, error) {
+	sites, err := l.Tx.Sites(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return nil, err
+	}
+	places := make(map[foray.ID]foray.PublicPlace, len(sites))
+	for _, s := range sites {
+		places[s.ID] = foray.ExactPlace{Name: s.Name, Latitude: s.Latitude, Longitude: s.Longitude,
+			UncertaintyM: s.UncertaintyM, GridM: s.GridM, Sensitive: s.Sensitive}.Public()
+	}
+	return places, nil
+}

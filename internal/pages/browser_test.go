@@ -78,13 +78,15 @@ func (w *window) unfold(form string) {
 func (w *window) fill(form, name, value string) {
 	w.t.Helper()
 	control := fmt.Sprintf(`%s [name=%q]`, form, name)
-	switch kind := browsertest.Get(w.t, w.tab, chromedp.Evaluate[string](fmt.Sprintf(`(() => { const e = document.querySelector(%q); return e ? e.type : "none"; })()`, control))); kind {
+	switch kind := browsertest.Get(w.t, w.tab, chromedp.Evaluate[string](fmt.Sprintf(`(() => { const e = document.querySelector(%q); return e ? (e.matches("textarea, input") && e.value === "" && !/radio|checkbox/.test(e.type) ? "empty" : e.type) : "none"; })()`, control))); kind {
 	case "none":
 		w.t.Fatalf("no field %s in %s: %s", name, form, w.text())
 	case "radio":
 		w.tab.Do(w.t, chromedp.Click(chromedp.CSS(fmt.Sprintf(`%s[value=%q]`, control, value))))
 	case "checkbox":
 		w.tab.Do(w.t, chromedp.Click(chromedp.CSS(control)))
+	case "empty":
+		w.tab.Do(w.t, chromedp.SendKeys(chromedp.CSS(control), value))
 	case "select-one":
 		w.tab.Do(w.t, chromedp.SetValue(chromedp.CSS(control), value))
 	default:

@@ -1,6 +1,9 @@
 package pages
 
 import (
+	"cmp"
+	"slices"
+
 	"github.com/a-h/templ"
 
 	"forayhall/internal/access"
@@ -8,6 +11,7 @@ import (
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/bench"
+	"forayhall/internal/hall/desk"
 	"forayhall/internal/message"
 	"forayhall/internal/taxon"
 	"forayhall/web/view"
@@ -216,8 +220,13 @@ func (r *request) facts(s bench.Sight) []view.Fact {
 }
 
 func (r *request) noted(s bench.Sight) []view.Noted {
+	// What was noted at once comes in the order of the form.
+	notes := slices.Clone(s.Notes)
+	slices.SortStableFunc(notes, func(a, b hall.CharacterNote) int {
+		return cmp.Or(a.RecordedAt.Compare(b.RecordedAt.Time), cmp.Compare(slices.Index(desk.Noted, a.Character), slices.Index(desk.Noted, b.Character)))
+	})
 	var noted []view.Noted
-	for _, n := range s.Notes {
+	for _, n := range notes {
 		v := view.Noted{Character: view.T("character." + n.Character), Value: n.Words, By: s.People[n.NotedBy].Name, At: r.local(n.RecordedAt.Time)}
 		if n.Seconds != nil {
 			v.Seconds = *n.Seconds

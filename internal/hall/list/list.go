@@ -60,7 +60,7 @@ func Finds(l *hall.Look) (finds []tally.Find, unnamed int, err error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	places, err := publicPlaces(l)
+	places, err := l.PublicPlaces()
 	if err != nil {
 		return nil, 0, err
 	}
@@ -75,19 +75,6 @@ func Finds(l *hall.Look) (finds []tally.Find, unnamed int, err error) {
 		finds = append(finds, f)
 	}
 	return finds, unnamed, nil
-}
-
-func publicPlaces(l *hall.Look) (map[foray.ID]foray.PublicPlace, error) {
-	sites, err := l.Tx.Sites(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return nil, err
-	}
-	places := map[foray.ID]foray.PublicPlace{}
-	for _, s := range sites {
-		places[s.ID] = foray.ExactPlace{Name: s.Name, Latitude: s.Latitude, Longitude: s.Longitude,
-			UncertaintyM: s.UncertaintyM, GridM: s.GridM, Sensitive: s.Sensitive}.Public()
-	}
-	return places, nil
 }
 
 // find reads one plate: its standing names where it was signed, its first choice where it was not.
@@ -106,11 +93,13 @@ func find(h *hall.Hall, p hall.Plate, people map[foray.ID]store.Person, places m
 	default:
 		return f, false
 	}
+	if current, ok := p.Standing.Current(); ok {
+		f.Names = []tally.Named{named(h, current.Name())}
+	}
 	for _, side := range p.Standing.Sides {
-		if f.State == tally.Confirmed && len(f.Names) > 0 {
-			f.Names = nil
+		if f.State == tally.Disputed {
+			f.Names = append(f.Names, named(h, side.Name()))
 		}
-		f.Names = append(f.Names, named(h, side.Name()))
 		if who := hall.CreditedName(people[side.Determiner]); who != "" {
 			f.Determiners = append(f.Determiners, who)
 		}

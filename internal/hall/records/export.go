@@ -60,7 +60,7 @@ type exporter struct {
 }
 
 func newExporter(l *hall.Look) (*exporter, error) {
-	x := &exporter{hall: l.Hall, places: map[foray.ID]foray.PublicPlace{}, say: message.For(message.English)}
+	x := &exporter{hall: l.Hall, say: message.For(message.English)}
 	var err error
 	if x.event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
 		return nil, err
@@ -69,11 +69,7 @@ func newExporter(l *hall.Look) (*exporter, error) {
 	if x.people, err = l.PeopleNames(); err != nil {
 		return nil, err
 	}
-	sites, err := l.Tx.Sites(l.Scope.Society, l.Scope.Event)
-	for _, s := range sites {
-		x.places[s.ID] = foray.ExactPlace{Name: s.Name, Latitude: s.Latitude, Longitude: s.Longitude, UncertaintyM: s.UncertaintyM,
-			GridM: s.GridM, Sensitive: s.Sensitive}.Public()
-	}
+	x.places, err = l.PublicPlaces()
 	return x, err
 }
 
