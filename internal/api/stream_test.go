@@ -147,7 +147,7 @@ func TestAStreamEndsWithItsSession(t *testing.T) {
 	})
 }
 
-func TestStreamsEndWhenTheServerShutsDownAndWhenTheClientGoes(t *testing.T) {
+func TestStreamsEndWhenTheServerShutsDown(t *testing.T) {
 	each(t, func(t *testing.T, s *served) {
 		closing := make(chan struct{})
 		s.api.Closing = closing

@@ -13,7 +13,7 @@ import (
 )
 
 // topLevel is what stands beside dot-files at the top of the repository.
-var topLevel = []string{"LICENSE", "cmd", "deploy", "docker-compose.yml", "go.mod", "go.sum", "internal", "migrations",
+var topLevel = []string{"DEVELOPERS.md", "LICENSE", "README.md", "cmd", "deploy", "docker-compose.yml", "go.mod", "go.sum", "internal", "migrations",
 	"seed", "web"}
 
 func TestTop_level_holds_only_what_the_plan_names(t *testing.T) {

@@ -75,6 +75,9 @@ func optionalID(s string) (foray.ID, error) {
 	return foray.ParseID(s)
 }
 
+// otherName is the choice of a sign-off whose name is written.
+const otherName = "other"
+
 func signOff(r *request) (string, templ.Component, error) {
 	return r.doAct(view.FormSign, func(s bench.Sight, cmd hall.Command) error {
 		by, err := r.determiner()
@@ -82,7 +85,7 @@ func signOff(r *request) (string, templ.Component, error) {
 			return err
 		}
 		name := hall.NameInput{Text: r.value("choice")}
-		if name.Text == "other" || name.Text == "" {
+		if name.Text == otherName || name.Text == "" {
 			name.Text = r.value("name")
 		}
 		if typed := r.value("name"); typed != "" && name.Text != typed {

@@ -171,6 +171,9 @@ func day(t *testing.T, s *site, at func(who string) *window) {
 	// The second person still has the page from before: their word is kept and the first one's stands beside it.
 	second.send(plate+"/sign", http.StatusConflict, "choice", "Galerina marginata", "basis", "microscopy", "remarks", "fibrils below the ring")
 	second.says("somebody was first", "Person identifier", "fibrils below the ring").shoot("conflict")
+	if kept := browsertest.Get(t, second.tab, chromedp.Value(chromedp.CSS("#sign-name"))); kept != "Galerina marginata" {
+		t.Errorf("the name that the second chose is %q in the form that came back", kept)
+	}
 	second.send(plate+"/sign", http.StatusOK, "choice", "other", "name", "Galerina marginata", "basis", "microscopy", "remarks", "fibrils below the ring").says("disputed").shoot("dissent")
 	third.open(plate).says("fibrils below the ring").shoot("disputed")
 	third.send(plate+"/sign", http.StatusOK, "choice", "Galerina marginata", "basis", "comparison").says("confirmed").shoot("settled")

@@ -3,6 +3,7 @@ package pages
 import (
 	"cmp"
 	"slices"
+	"strings"
 
 	"github.com/a-h/templ"
 
@@ -141,6 +142,10 @@ func (r *request) signForm(s bench.Sight, names []view.InQuestion, typed typedAc
 	of := func(name string) string { return typed.of(view.FormSign, name) }
 	v := &view.SignForm{Form: f, Kind: view.SlipSignOff, Choices: names, Choice: of("choice"), Name: of("name"), Names: r.event().Names(),
 		Qualifiers: view.QualifierOptions(taxon.Qualifier(of("qualifier"))), Bases: view.Options("basis", view.Bases, of("basis")), Self: r.person.Name, Remarks: of("remarks")}
+	if offered := func(n view.InQuestion) bool { return n.Key == v.Choice }; v.Choice != "" && !slices.ContainsFunc(names, offered) {
+		// A name that is in question no more is still what this person chose.
+		v.Name, v.Choice = cmp.Or(v.Name, strings.TrimPrefix(v.Choice, otherName)), otherName
+	}
 	if of("basis") == "" {
 		v.Bases[0].Chosen = true
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding/csv"
 	"io/fs"
 	"net/http"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -75,6 +76,9 @@ func notFromACatalogue(text string) string {
 	if _, key, missing := strings.Cut(text, "⟪"); missing {
 		return "⟪" + key
 	}
+	if gap := unfilled.FindString(text); gap != "" {
+		return gap
+	}
 	var outside strings.Builder
 	depth := 0
 	for _, r := range text {
@@ -95,6 +99,9 @@ func notFromACatalogue(text string) string {
 	}
 	return rest
 }
+
+// unfilled is an argument that nobody gave; the count of suggestions is filled in by the script.
+var unfilled = regexp.MustCompile(`\{[a-z_]{2,}\}`)
 
 func trimmed(s string) string { return strings.Trim(s, " ·,:.;–—†") }
 

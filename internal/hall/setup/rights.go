@@ -37,6 +37,9 @@ func GiveRight(ctx context.Context, h *hall.Hall, actor access.Actor, scope acce
 func TakeRight(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Right) (Made, error) {
 	cmd.Type, cmd.Body = "right.take.v1", in
 	return hall.Do(ctx, h, actor, access.SetUp, scope, cmd, func(w *hall.Write) (Made, error) {
+		if in.Person.IsZero() { // nobody is added to take something away
+			return Made{}, fault.Wrong("person", "setup.person-missing")
+		}
 		person, err := rightTo(w, in)
 		if err != nil {
 			return Made{}, err
