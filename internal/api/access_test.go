@@ -197,8 +197,10 @@ func (s *served) whole(t *testing.T, kind, way string) object {
 		return s.cmd(t, kind, object{"code": fmt.Sprint("S", n), "name": "Beech hanger", "permitted": true})
 	case "team.add.v1/", "table.add.v1/":
 		return s.cmd(t, kind, object{"number": 500 + n%400})
-	case "right.give.v1/", "right.take.v1/":
+	case "right.give.v1/":
 		return s.cmd(t, kind, object{"name": "Ines Halloway", "right": "steward"})
+	case "right.take.v1/":
+		return s.cmd(t, kind, object{"person": s.As[access.Steward].Person, "right": "desk"})
 	case "event.add.v1/":
 		return s.cmd(t, kind, object{"code": fmt.Sprint("EV", n), "name": "Spring foray", "starts_on": "2027-04-10", "time_zone": "Europe/London", "region": "EU"})
 	}

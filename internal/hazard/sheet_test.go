@@ -205,7 +205,7 @@ func TestOnsetIsSaidInMinutesHoursOrDays(t *testing.T) {
 		"orellanine":   "First signs 24 hours to 21 days after the meal",
 		"coprine":      "First signs 6 minutes to 2 hours after drinking alcohol",
 		"spores":       "First signs 6 hours to 7 days after breathing it in",
-		"pancytopenic": "when first signs come is not established",
+		"pancytopenic": "When first signs come is not established",
 	}
 	for key, text := range want {
 		s, _ := base.Syndrome(key)
