@@ -108,8 +108,12 @@ func (r *request) inQuestion(p hall.Plate, people map[foray.ID]hall.Person) []vi
 	var lines []view.InQuestion
 	for _, a := range p.Standing.Question {
 		written := hall.Written(a.SlipName)
-		lines = append(lines, view.InQuestion{Name: sciOf(a.SlipName), Common: r.commonOf(a.SlipName), Hazard: r.hazardOfName(written),
-			By: []string{people[a.By].Name}, Rank: a.Rank, Kind: view.SlipKind(a.Kind), Key: written})
+		line := view.InQuestion{Name: sciOf(a.SlipName), Common: r.commonOf(a.SlipName), Hazard: r.hazardOfName(written),
+			By: []string{people[a.By].Name}, Kind: view.SlipKind(a.Kind), Key: written}
+		if a.Kind == foray.FieldName { // a signed name has no second choice behind it
+			line.Rank = a.Rank
+		}
+		lines = append(lines, line)
 	}
 	return lines
 }

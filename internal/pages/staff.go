@@ -171,10 +171,11 @@ func named(p hall.Plate, find string) bool {
 	return false
 }
 
-// page cuts the rows after a number.
+// page cuts the rows after a number; what cannot be read as one begins at the first row.
 func page(all []bench.Waiting, after string) (shown []bench.Waiting, more string) {
+	last, _ := foray.ParseNumber(after, "")
 	for i, w := range all {
-		if after != "" && !(w.Plate.Number().String() > after) {
+		if !last.Less(w.Plate.Number()) {
 			continue
 		}
 		if len(shown) == pageOf {
