@@ -12,7 +12,7 @@ func (s *Store) CopyTo(ctx context.Context, path string) error {
 		return errors.New("copy the database: only an embedded database is one file")
 	}
 	// Safety: the path is a bound parameter.
-	if err := s.write.WithContext(ctx).Exec("VACUUM INTO ?", path).Error; err != nil {
+	if _, err := s.pool.ExecContext(ctx, "VACUUM INTO ?", path); err != nil {
 		return fmt.Errorf("copy the database to %s: %w", path, err)
 	}
 	return nil

@@ -20,18 +20,14 @@ func (s *Store) provider() (*goose.Provider, error) {
 	if err != nil {
 		return nil, err
 	}
-	db, err := s.write.DB()
-	if err != nil {
-		return nil, err
-	}
 	if s.dialect == SQLite {
-		return goose.NewProvider(goose.DialectSQLite3, db, files)
+		return goose.NewProvider(goose.DialectSQLite3, s.pool, files)
 	}
 	locker, err := lock.NewPostgresSessionLocker()
 	if err != nil {
 		return nil, err
 	}
-	return goose.NewProvider(goose.DialectPostgres, db, files, goose.WithSessionLocker(locker))
+	return goose.NewProvider(goose.DialectPostgres, s.pool, files, goose.WithSessionLocker(locker))
 }
 
 // Migrate brings the schema up to this program's. On Postgres several may call it at once; one works, the others wait.

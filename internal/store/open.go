@@ -2,11 +2,13 @@ package store
 
 import (
 	"context"
+	"database/sql"
+	"errors"
 	"fmt"
 	"net/url"
 	"os"
 	"path/filepath"
-	"strings"
+	"runtime"
 
 	"github.com/libtnb/sqlite"
 	"gorm.io/driver/postgres"
@@ -37,10 +39,12 @@ type Config struct {
 type Store struct {
 	dialect Dialect
 	url     string
-	read    *gorm.DB
-	write   *gorm.DB
-	queue   *queue        // SQLite: one writer, waiting commands share a transaction
-	slots   chan struct{} // Postgres: at most so many write transactions a process
+	pool    *sql.DB          // Postgres: everything; SQLite: the writer's, also for migrations and copies
+	gorm    *gorm.DB         // Postgres
+	slots   chan struct{}    // Postgres: at most so many write transactions a process
+	queue   *queue           // SQLite: one writer, waiting commands share a transaction
+	reading *sql.DB          // SQLite
+	readers chan *connection // SQLite
 }
 
 // writeSlots is how many write transactions one process runs at once on Postgres.
@@ -49,7 +53,7 @@ const writeSlots = 8
 // Open opens the database without touching its schema.
 func Open(ctx context.Context, c Config) (*Store, error) {
 	if c.Readers <= 0 {
-		c.Readers = 8
+		c.Readers = max(4, 2*runtime.NumCPU())
 	}
 	if c.URL != "" {
 		return openPostgres(ctx, c)
@@ -62,18 +66,24 @@ func openSQLite(ctx context.Context, c Config) (*Store, error) {
 		return nil, fmt.Errorf("make the data folder: %w", err)
 	}
 	path := filepath.Join(c.Dir, FileName)
-	write, err := open(sqlite.Open(sqliteDSN(path, false)), 1)
-	if err != nil {
+	s := &Store{dialect: SQLite, readers: make(chan *connection, c.Readers)}
+	var err error
+	if s.pool, err = sql.Open(sqlite.DriverName, sqliteDSN(path, false)); err != nil {
 		return nil, fmt.Errorf("open %s: %w", path, err)
 	}
-	if err := assertPragmas(ctx, write); err != nil {
-		return nil, err
+	if err := assertPragmas(ctx, s.pool); err != nil {
+		return nil, errors.Join(fmt.Errorf("open %s: %w", path, err), s.pool.Close())
 	}
-	read, err := open(sqlite.Open(sqliteDSN(path, true)), c.Readers)
-	if err != nil {
+	if s.queue, err = newQueue(s.pool); err != nil {
+		return nil, errors.Join(fmt.Errorf("open %s for writing: %w", path, err), s.pool.Close())
+	}
+	if s.reading, err = sql.Open(sqlite.DriverName, sqliteDSN(path, true)); err != nil {
 		return nil, fmt.Errorf("open %s for reading: %w", path, err)
 	}
-	return &Store{dialect: SQLite, read: read, write: write, queue: newQueue(write)}, nil
+	for range c.Readers {
+		s.readers <- nil // made when it is first needed
+	}
+	return s, nil
 }
 
 func sqliteDSN(path string, readOnly bool) string {
@@ -90,10 +100,11 @@ func sqliteDSN(path string, readOnly bool) string {
 }
 
 // assertPragmas refuses to run on a connection that would lose a write or store a broken reference.
-func assertPragmas(ctx context.Context, db *gorm.DB) error {
+func assertPragmas(ctx context.Context, pool *sql.DB) error {
 	for pragma, want := range map[string]string{"journal_mode": "wal", "synchronous": "2", "foreign_keys": "1"} {
 		var got string
-		if err := db.WithContext(ctx).Raw("PRAGMA " + pragma).Scan(&got).Error; err != nil {
+		// Safety: the pragma is one of the three above.
+		if err := pool.QueryRowContext(ctx, "PRAGMA "+pragma).Scan(&got); err != nil {
 			return fmt.Errorf("read pragma %s: %w", pragma, err)
 		}
 		if got != want {
@@ -104,39 +115,31 @@ func assertPragmas(ctx context.Context, db *gorm.DB) error {
 }
 
 func openPostgres(ctx context.Context, c Config) (*Store, error) {
-	db, err := open(postgres.Open(c.URL), c.Readers+writeSlots)
+	db, err := gorm.Open(postgres.Open(c.URL), gormConfig())
 	if err != nil {
 		return nil, fmt.Errorf("open the Postgres database: %w", err)
 	}
-	sqlDB, err := db.DB()
+	pool, err := db.DB()
 	if err != nil {
 		return nil, err
 	}
-	if err := sqlDB.PingContext(ctx); err != nil {
+	pool.SetMaxOpenConns(c.Readers + writeSlots)
+	pool.SetMaxIdleConns(c.Readers + writeSlots)
+	if err := pool.PingContext(ctx); err != nil {
 		return nil, fmt.Errorf("reach the Postgres database: %w", err)
 	}
-	return &Store{dialect: Postgres, url: c.URL, read: db, write: db, slots: make(chan struct{}, writeSlots)}, nil
+	return &Store{dialect: Postgres, url: c.URL, pool: pool, gorm: db, slots: make(chan struct{}, writeSlots)}, nil
 }
 
-func open(d gorm.Dialector, conns int) (*gorm.DB, error) {
-	db, err := gorm.Open(d, &gorm.Config{
+// gormConfig leaves statements to the driver on Postgres and to the connection on SQLite, which keep them better.
+func gormConfig() *gorm.Config {
+	return &gorm.Config{
 		SkipDefaultTransaction: true,
-		PrepareStmt:            true,
 		TranslateError:         true,
 		DisableAutomaticPing:   true,
 		NamingStrategy:         schema.NamingStrategy{SingularTable: true},
 		Logger:                 logger.Discard,
-	})
-	if err != nil {
-		return nil, err
 	}
-	sqlDB, err := db.DB()
-	if err != nil {
-		return nil, err
-	}
-	sqlDB.SetMaxOpenConns(conns)
-	sqlDB.SetMaxIdleConns(conns)
-	return db, nil
 }
 
 // Dialect says which database this is.
@@ -145,31 +148,24 @@ func (s *Store) Dialect() Dialect { return s.dialect }
 // URL is the Postgres address; empty on SQLite.
 func (s *Store) URL() string { return s.url }
 
-// Close waits for the writes under way and closes the database.
+// Close waits for the writes and reads under way and closes the database.
 func (s *Store) Close() error {
-	if s.queue != nil {
-		s.queue.close()
+	if s.dialect == Postgres {
+		return s.pool.Close()
 	}
-	var errs []string
-	for _, db := range []*gorm.DB{s.read, s.write} {
-		sqlDB, err := db.DB()
-		if err == nil {
-			err = sqlDB.Close()
-		}
-		if err != nil {
-			errs = append(errs, err.Error())
-		}
-		if s.read == s.write {
-			break
+	s.queue.close()
+	for range cap(s.readers) {
+		if c := <-s.readers; c != nil {
+			_ = c.close()
 		}
 	}
-	if len(errs) > 0 {
-		return fmt.Errorf("close the database: %s", strings.Join(errs, "; "))
+	if err := errors.Join(s.reading.Close(), s.pool.Close()); err != nil {
+		return fmt.Errorf("close the database: %w", err)
 	}
 	return nil
 }
 
 // Ping reports whether the database answers.
 func (s *Store) Ping(ctx context.Context) error {
-	return s.read.WithContext(ctx).Exec("SELECT 1").Error
+	return s.Read(ctx, func(t *Tx) error { return t.db.Exec("SELECT 1").Error })
 }

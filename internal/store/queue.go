@@ -2,6 +2,8 @@ package store
 
 import (
 	"context"
+	"database/sql"
+	"errors"
 	"fmt"
 	"runtime/debug"
 	"sync"
@@ -17,7 +19,8 @@ const batchMost = 32
 // queue is the one writer of an embedded database: first come, first served. Each command has a savepoint of its
 // own, so that one that fails takes nothing of the others with it, and each is answered after the commit.
 type queue struct {
-	db     *gorm.DB
+	pool   *sql.DB
+	conn   *connection
 	jobs   chan *job
 	closed chan struct{}
 	once   sync.Once
@@ -31,10 +34,14 @@ type job struct {
 	done chan struct{}
 }
 
-func newQueue(db *gorm.DB) *queue {
-	q := &queue{db: db, jobs: make(chan *job, batchMost), closed: make(chan struct{}), stop: make(chan struct{})}
+func newQueue(pool *sql.DB) (*queue, error) {
+	conn, err := connect(context.Background(), pool)
+	if err != nil {
+		return nil, err
+	}
+	q := &queue{pool: pool, conn: conn, jobs: make(chan *job, batchMost), closed: make(chan struct{}), stop: make(chan struct{})}
 	go q.run()
-	return q
+	return q, nil
 }
 
 // do waits for fn to be applied and committed.
@@ -66,7 +73,12 @@ func (q *queue) close() {
 }
 
 func (q *queue) run() {
-	defer close(q.closed)
+	defer func() {
+		if q.conn != nil {
+			_ = q.conn.close()
+		}
+		close(q.closed)
+	}()
 	for {
 		select {
 		case j := <-q.jobs:
@@ -108,24 +120,48 @@ func (q *queue) apply(batch []*job) {
 }
 
 func (q *queue) transaction(batch []*job) error {
-	tx := q.db.Begin()
-	if tx.Error != nil {
-		return fmt.Errorf("begin: %w", tx.Error)
+	db, err := q.begin()
+	if err != nil {
+		return err
 	}
 	for _, j := range batch {
 		if j.err = j.ctx.Err(); j.err != nil {
 			continue
 		}
-		if err := q.one(tx, j); err != nil {
-			tx.Rollback()
-			return err
+		if err := q.one(db, j); err != nil {
+			return errors.Join(err, q.giveUp())
 		}
 	}
-	if err := tx.Commit().Error; err != nil {
-		tx.Rollback()
-		return fmt.Errorf("commit: %w", err)
+	if err := db.Exec("COMMIT").Error; err != nil {
+		return errors.Join(fmt.Errorf("commit: %w", err), q.giveUp())
 	}
 	return nil
+}
+
+// begin takes the write lock at once: a read that turns into a write could meet another process in between.
+func (q *queue) begin() (*gorm.DB, error) {
+	if q.conn == nil {
+		conn, err := connect(context.Background(), q.pool)
+		if err != nil {
+			return nil, fmt.Errorf("open the writer again: %w", err)
+		}
+		q.conn = conn
+	}
+	if err := q.conn.db.Exec("BEGIN IMMEDIATE").Error; err != nil {
+		return nil, errors.Join(fmt.Errorf("begin: %w", err), q.giveUp())
+	}
+	return q.conn.db, nil
+}
+
+// giveUp rolls back by closing the connection, whatever state it is in; the next batch gets a new one.
+func (q *queue) giveUp() error {
+	conn := q.conn
+	q.conn = nil
+	if conn.db.Exec("ROLLBACK").Error == nil {
+		q.conn = conn
+		return nil
+	}
+	return conn.close()
 }
 
 // one runs a command in its savepoint. The returned error means that the shared transaction is broken.

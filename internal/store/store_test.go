@@ -276,3 +276,29 @@ func TestTogetherKeepsAllOrNothing(t *testing.T) {
 		}
 	})
 }
+
+func TestABrokenSharedTransactionIsAnsweredAndTheNextOneWorks(t *testing.T) {
+	s := storetest.New(t, store.SQLite)
+	person, event := ground(t, s, "hollinbeck")
+	if err := s.Exec(context.Background(), "ROLLBACK"); !fault.Is(err, fault.Unavailable) {
+		t.Errorf("a command that ended the transaction of all: %v", err)
+	}
+	write(t, s, func(tx *store.Tx) error { return tx.AddCollection(find(t, person, event, 1)) })
+}
+
+func TestAReaderThatPanicsIsGivenBack(t *testing.T) {
+	s, err := store.Open(context.Background(), store.Config{Dir: t.TempDir(), Readers: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	for range 3 {
+		func() {
+			defer func() { _ = recover() }()
+			_ = s.Read(context.Background(), func(*store.Tx) error { panic("a bug in one page") })
+		}()
+	}
+	if err := s.Ping(context.Background()); err != nil {
+		t.Error(err)
+	}
+}

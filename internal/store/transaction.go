@@ -51,7 +51,7 @@ func (s *Store) writeOnce(ctx context.Context, fn func(*Tx) error) error {
 	case <-ctx.Done():
 		return ctx.Err()
 	}
-	return s.write.WithContext(ctx).Transaction(func(db *gorm.DB) error {
+	return s.gorm.WithContext(ctx).Transaction(func(db *gorm.DB) error {
 		return fn(&Tx{db: db, dialect: Postgres})
 	})
 }
@@ -97,13 +97,41 @@ func (s *Store) Read(ctx context.Context, fn func(*Tx) error) error {
 	if around, ok := ctx.Value(together{s}).(*Tx); ok {
 		return fn(around)
 	}
-	opts := &sql.TxOptions{ReadOnly: true}
-	if s.dialect == Postgres {
-		opts.Isolation = sql.LevelRepeatableRead
+	if s.dialect == SQLite {
+		return s.readSQLite(ctx, fn)
 	}
-	return s.read.WithContext(ctx).Transaction(func(db *gorm.DB) error {
-		return fn(&Tx{db: db, dialect: s.dialect})
+	opts := &sql.TxOptions{ReadOnly: true, Isolation: sql.LevelRepeatableRead}
+	return s.gorm.WithContext(ctx).Transaction(func(db *gorm.DB) error {
+		return fn(&Tx{db: db, dialect: Postgres})
 	}, opts)
+}
+
+// readSQLite takes a reader for one snapshot. A reader whose transaction does not end well is not used again.
+func (s *Store) readSQLite(ctx context.Context, fn func(*Tx) error) (err error) {
+	var c *connection
+	select {
+	case c = <-s.readers:
+	case <-ctx.Done():
+		return ctx.Err()
+	}
+	defer func() { s.readers <- c }()
+	if c == nil {
+		if c, err = connect(ctx, s.reading); err != nil {
+			return fmt.Errorf("open a reader: %w", err)
+		}
+	}
+	if err := c.db.WithContext(ctx).Exec("BEGIN").Error; err != nil {
+		_ = c.close()
+		c = nil
+		return fmt.Errorf("begin to read: %w", err)
+	}
+	defer func() {
+		if c.db.Exec("ROLLBACK").Error != nil { // nothing was written
+			_ = c.close()
+			c = nil
+		}
+	}()
+	return fn(&Tx{db: c.db.WithContext(ctx), dialect: SQLite})
 }
 
 // locked makes a query take its rows for writing where the database has row locks.
