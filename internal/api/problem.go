@@ -51,10 +51,11 @@ var wire = map[int]message.Text{
 	http.StatusUnsupportedMediaType:  message.T("api.media-type"),
 }
 
-// Problem answers an error. An error nobody foresaw is logged with its cause, whose text is never shown.
+// Problem answers an error. One that nobody foresaw, and a database that does not answer, are logged with their cause,
+// whose text is never shown.
 func (a *API) Problem(c echo.Context, err error) error {
 	p, kind := problem(c.Request().Context(), err)
-	if kind == fault.Internal && p.Status == http.StatusInternalServerError {
+	if kind == fault.Internal && p.Status == http.StatusInternalServerError || kind == fault.Unavailable {
 		a.Hall.Log.ErrorContext(c.Request().Context(), "api", "method", c.Request().Method, "route", c.Path(), "error", err)
 	}
 	if c.Response().Committed {

@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"sync"
 
 	"github.com/libtnb/sqlite"
 	"gorm.io/driver/postgres"
@@ -45,6 +46,8 @@ type Store struct {
 	queue   *queue           // SQLite: one writer, waiting commands share a transaction
 	reading *sql.DB          // SQLite
 	readers chan *connection // SQLite
+	closing chan struct{}    // SQLite: closed with the store, so that nobody waits for a reader that never comes
+	once    sync.Once
 }
 
 // writeSlots is how many write transactions one process runs at once on Postgres.
@@ -66,7 +69,7 @@ func openSQLite(ctx context.Context, c Config) (*Store, error) {
 		return nil, fmt.Errorf("make the data folder: %w", err)
 	}
 	path := filepath.Join(c.Dir, FileName)
-	s := &Store{dialect: SQLite, readers: make(chan *connection, c.Readers)}
+	s := &Store{dialect: SQLite, readers: make(chan *connection, c.Readers), closing: make(chan struct{})}
 	var err error
 	if s.pool, err = sql.Open(sqlite.DriverName, sqliteDSN(path, false)); err != nil {
 		return nil, fmt.Errorf("open %s: %w", path, err)
@@ -153,6 +156,13 @@ func (s *Store) Close() error {
 	if s.dialect == Postgres {
 		return s.pool.Close()
 	}
+	var err error
+	s.once.Do(func() { err = s.closeSQLite() })
+	return err
+}
+
+func (s *Store) closeSQLite() error {
+	close(s.closing)
 	s.queue.close()
 	for range cap(s.readers) {
 		if c := <-s.readers; c != nil {

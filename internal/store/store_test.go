@@ -302,3 +302,17 @@ func TestAReaderThatPanicsIsGivenBack(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+func TestAClosedStoreAnswersThatItIs(t *testing.T) {
+	storetest.Each(t, func(t *testing.T, s *store.Store) {
+		if err := s.Close(); err != nil {
+			t.Fatal(err)
+		}
+		if err := s.Ping(context.Background()); err == nil {
+			t.Error("a closed database answers")
+		}
+		if err := s.Write(context.Background(), func(*store.Tx) error { return nil }); err == nil {
+			t.Error("a closed database takes writes")
+		}
+	})
+}

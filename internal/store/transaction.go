@@ -11,6 +11,7 @@ import (
 	"gorm.io/gorm/clause"
 
 	"forayhall/internal/fault"
+	"forayhall/internal/message"
 )
 
 // Tx is one transaction. What it reads is one snapshot; what it writes is all kept or none of it.
@@ -111,6 +112,8 @@ func (s *Store) readSQLite(ctx context.Context, fn func(*Tx) error) (err error) 
 	var c *connection
 	select {
 	case c = <-s.readers:
+	case <-s.closing:
+		return &fault.Error{Kind: fault.Unavailable, Text: message.T("fault.unavailable"), Cause: errors.New("the store is closed")}
 	case <-ctx.Done():
 		return ctx.Err()
 	}
