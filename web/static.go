@@ -11,6 +11,8 @@ import (
 	"strings"
 )
 
+//go:generate go run -C .. ./web/src/build
+
 //go:embed static
 var static embed.FS
 

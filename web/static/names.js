@@ -1,10 +1,6 @@
-// Type-ahead for names: turns <input data-names="/…/names?q="> into a combobox as the WAI-ARIA practices describe
-// (editable, list of suggestions, manual selection). Without it the field takes free text, which the hall reads anyway.
-// The address answers [{name, author, note}], best first. Every text comes from data attributes.
-
-const WAIT = 120; // ms after the last key before asking
-
-const assist = (input) => {
+// web/src/names.js
+var WAIT = 120;
+var assist = (input) => {
   const list = document.createElement("ul");
   const status = document.createElement("span");
   const box = document.createElement("span");
@@ -12,7 +8,6 @@ const assist = (input) => {
   let active = -1;
   let timer = 0;
   let asked = 0;
-
   list.id = `${input.id}-list`;
   list.setAttribute("role", "listbox");
   list.setAttribute("aria-label", input.dataset.listLabel || "");
@@ -28,14 +23,12 @@ const assist = (input) => {
   input.setAttribute("aria-expanded", "false");
   input.setAttribute("aria-controls", list.id);
   input.setAttribute("autocomplete", "off");
-
   const shut = () => {
     list.hidden = true;
     active = -1;
     input.setAttribute("aria-expanded", "false");
     input.removeAttribute("aria-activedescendant");
   };
-
   const mark = (i) => {
     active = i;
     [...list.children].forEach((li, j) => li.setAttribute("aria-selected", String(j === i)));
@@ -46,13 +39,11 @@ const assist = (input) => {
     input.setAttribute("aria-activedescendant", list.children[i].id);
     list.children[i].scrollIntoView({ block: "nearest" });
   };
-
   const take = (i) => {
     input.value = found[i].name;
     input.dispatchEvent(new Event("change", { bubbles: true }));
     shut();
   };
-
   const line = (entry, i) => {
     const li = document.createElement("li");
     const name = document.createElement("i");
@@ -68,7 +59,6 @@ const assist = (input) => {
     li.addEventListener("click", () => take(i));
     return li;
   };
-
   const show = (entries) => {
     found = entries;
     list.replaceChildren(...entries.map(line));
@@ -79,7 +69,6 @@ const assist = (input) => {
     const said = entries.length === 0 ? input.dataset.saidNone : input.dataset.saidMany;
     status.textContent = (said || "").replace("{n}", entries.length);
   };
-
   const ask = async () => {
     const q = input.value.trim();
     const turn = ++asked;
@@ -91,10 +80,9 @@ const assist = (input) => {
       const answer = await fetch(input.dataset.names + encodeURIComponent(q), { headers: { Accept: "application/json" } });
       if (answer.ok && turn === asked && document.activeElement === input) show(await answer.json());
     } catch {
-      shut(); // no network: the field is a plain field
+      shut();
     }
   };
-
   input.addEventListener("input", () => {
     clearTimeout(timer);
     timer = setTimeout(ask, WAIT);
@@ -117,9 +105,7 @@ const assist = (input) => {
     e.preventDefault();
   });
 };
-
-// Writing a name means it: the radio button beside it is chosen, so that nobody signs the name they did not write.
-const choose = (input) => {
+var choose = (input) => {
   const mean = () => {
     const radio = document.getElementById(input.dataset.chooses);
     if (radio && input.value.trim() !== "") radio.checked = true;
@@ -127,6 +113,5 @@ const choose = (input) => {
   input.addEventListener("input", mean);
   input.addEventListener("change", mean);
 };
-
 document.querySelectorAll("input[data-names]").forEach(assist);
 document.querySelectorAll("input[data-chooses]").forEach(choose);
