@@ -1,6 +1,8 @@
 package hall
 
 import (
+	"slices"
+
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
 	"forayhall/internal/hazard"
@@ -43,8 +45,14 @@ func (l *Look) withSlips(c store.Collection) (Plate, error) {
 	return Plate{Collection: c, Slips: slips, Standing: foray.Replay(slips)}, nil
 }
 
-// Plates reads all plates of the scope's event by number.
+// Plates reads the plates of the scope's event by number: what was split, merged or spoilt is none any more.
 func (l *Look) Plates() ([]Plate, error) {
+	all, err := l.AllNumbered()
+	return slices.DeleteFunc(all, func(p Plate) bool { return p.Fate != store.Live }), err
+}
+
+// AllNumbered reads everything of the scope's event that bears a number, plate or not.
+func (l *Look) AllNumbered() ([]Plate, error) {
 	collections, err := l.Tx.Collections(l.Scope.Society, l.Scope.Event)
 	if err != nil {
 		return nil, err
@@ -99,6 +107,29 @@ func (p Plate) StateWord() string {
 		return "disputed"
 	}
 	return string(p.Standing.Naming)
+}
+
+// What a sign-off did when it came, where it did more than confirm.
+const (
+	Dissents = "dissent"
+	Settles  = "settles"
+)
+
+// Did says what the plate's i-th slip did when it came: its kind, but for a sign-off that stood against another or
+// ended a dispute.
+func (p Plate) Did(i int) string {
+	slip := p.Slips[i]
+	if slip.Kind != foray.SignOff {
+		return string(slip.Kind)
+	}
+	before, after := foray.Replay(p.Slips[:i]), foray.Replay(p.Slips[:i+1])
+	switch {
+	case before.Disputed && !after.Disputed:
+		return Settles
+	case !before.Disputed && after.Disputed:
+		return Dissents
+	}
+	return string(slip.Kind)
 }
 
 // PublicPlaces is the event's sites as the public may see them, by id.

@@ -17,4 +17,29 @@ type (
 	Contact       = store.PoisonContact
 	Publication   = store.Publication
 	Change        = store.Change
+
+	Walk           = store.Walk
+	WalkWish       = store.WalkWish
+	TeamPlan       = store.TeamPlan
+	TeamMember     = store.TeamMember
+	MemberPrivate  = store.MemberPrivate
+	HeadMark       = store.HeadMark
+	HeadCount      = store.HeadCount
+	NumberBlock    = store.NumberBlock
+	NumberFate     = store.NumberFate
+	CollectionLink = store.CollectionLink
+	FieldRecord    = store.FieldRecord
+	FieldWord      = store.FieldWord
+	FieldTally     = store.FieldTally
+	Incident       = store.Incident
+	IncidentNote   = store.IncidentNote
+	Photograph     = store.Photograph
+	Invitation     = store.Invitation
+	HallPass       = store.HallPass
+	PassUse        = store.PassUse
+	Paper          = store.Paper
+	Sweep          = store.Sweep
+	TaxonFlag      = store.TaxonFlag
+	Closing        = store.Closing
+	Audit          = store.Audit
 )

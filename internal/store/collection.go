@@ -40,6 +40,7 @@ type Collection struct {
 	Position     string
 	WithWhom     string
 	Version      int
+	Fate         string // live; split, merged, spoilt: no plate any more
 	LoggedBy     foray.ID
 	HappenedAt   Stamp
 	RecordedAt   Stamp
@@ -81,10 +82,20 @@ type Placement struct {
 }
 
 // AddCollection stores a collection.
-func (t *Tx) AddCollection(c Collection) error { return add(t, c) }
+func (t *Tx) AddCollection(c Collection) error { return t.AddCollections([]Collection{c}) }
 
-// AddCollections stores many.
-func (t *Tx) AddCollections(cs []Collection) error { return add(t, cs...) }
+// AddCollections stores many; each begins as a live one.
+func (t *Tx) AddCollections(cs []Collection) error {
+	for i := range cs {
+		if cs[i].Fate == "" {
+			cs[i].Fate = Live
+		}
+	}
+	return add(t, cs...)
+}
+
+// Live is the fate of a collection that is a plate.
+const Live = "live"
 
 // CollectionByNumber finds a collection of an event.
 func (t *Tx) CollectionByNumber(society, event foray.ID, n foray.Number) (Collection, error) {

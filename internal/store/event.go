@@ -21,6 +21,16 @@ type Event struct {
 	State     string // open, hall_closed, closed
 	Home      string // here, lent, borrowed
 	CreatedAt Stamp
+
+	Jurisdiction       string // whose law the flags of taxa speak of
+	GroupOrder         string // form groups in the order of the tables, comma-separated; empty: as they come
+	EverythingRecorded bool   // everything met with was recorded: abundance means something
+	RingMin            int    // minutes after due when the leader is rung
+	TellMin            int    // minutes after due when the safety lead is told
+	SearchMin          int    // minutes after due when a search is planned
+	SunsetMin          int    // minutes before sunset when a search is planned
+	SilenceMin         int    // minutes after which a team counts as not heard from
+	DeletePersonalOn   string // ISO date on which personal data goes
 }
 
 // PoisonContact is whom to call; typed in by the people who run the event and counted only once tested.
@@ -51,6 +61,9 @@ type Site struct {
 	Sensitive    bool
 	Permitted    bool
 	CreatedAt    Stamp
+	Directions   string
+	Permit       string // its terms in words
+	CountNeeded  bool   // the permit asks for fruitbodies or weight
 }
 
 // Team is the people of one walk under one leader; it is known on the wall by its number.
@@ -74,10 +87,23 @@ type HallTable struct {
 	Title     string
 	Hazards   bool // stands out of a child's reach
 	CreatedAt Stamp
+
+	FormGroups string // which stand here, comma-separated
+	LengthMM   int
+	DepthMM    int
+	PlanXMM    int  `gorm:"column:plan_x_mm"` // where it stands in the hall, of its corner
+	PlanYMM    int  `gorm:"column:plan_y_mm"`
+	Turned     bool // its length runs along the plan's height
 }
+
+// usualLadder is the schema's own: ring, tell, search, before sunset, silence, in minutes (common practice).
+var usualLadder = [5]int{15, 30, 60, 60, 90}
 
 // AddEvent stores an event with its counter.
 func (t *Tx) AddEvent(e Event) error {
+	if e.RingMin == 0 {
+		e.RingMin, e.TellMin, e.SearchMin, e.SunsetMin, e.SilenceMin = usualLadder[0], usualLadder[1], usualLadder[2], usualLadder[3], usualLadder[4]
+	}
 	if err := add(t, e); err != nil {
 		return err
 	}
@@ -134,8 +160,13 @@ func (t *Tx) Teams(society, event foray.ID) ([]Team, error) {
 	return many[Team](t.db.Where("society_id = ? AND event_id = ?", society, event).Order("number"))
 }
 
-// AddHallTable stores a table.
-func (t *Tx) AddHallTable(h HallTable) error { return add(t, h) }
+// AddHallTable stores a table; one without a size is a six-foot trestle.
+func (t *Tx) AddHallTable(h HallTable) error {
+	if h.LengthMM == 0 {
+		h.LengthMM, h.DepthMM = 1830, 760
+	}
+	return add(t, h)
+}
 
 // HallTables lists an event's tables by number.
 func (t *Tx) HallTables(society, event foray.ID) ([]HallTable, error) {

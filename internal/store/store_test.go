@@ -55,7 +55,7 @@ func read(t testing.TB, s *store.Store, fn func(*store.Tx) error) {
 }
 
 func find(t testing.TB, p store.Person, e store.Event, base int) store.Collection {
-	return store.Collection{SocietyID: e.SocietyID, EventID: e.ID, ID: id(t), NumberBase: base, FormGroup: "bolete",
+	return store.Collection{SocietyID: e.SocietyID, EventID: e.ID, ID: id(t), NumberBase: base, FormGroup: "bolete", Fate: store.Live,
 		Naming: foray.BroughtIn, Whereabouts: foray.AtDesk, LoggedBy: p.ID, HappenedAt: store.At(now), RecordedAt: store.At(now)}
 }
 
@@ -121,7 +121,8 @@ func TestHistoryCanOnlyGrow(t *testing.T) {
 				Whereabouts: foray.OnBackTable, PlacedBy: person.ID, HappenedAt: store.At(now), RecordedAt: store.At(now)}
 			_, err := tx.AddChanges(event.SocietyID, event.ID, []store.Change{{SocietyID: event.SocietyID, EventID: event.ID,
 				Kind: "collection", Subject: c.ID, RecordedAt: store.At(now)}})
-			return errors.Join(err, tx.AddCollection(c), tx.Place(p), tx.SetStanding(c, foray.Provisional, false, 1, store.At(now)),
+			other := find(t, person, event, 2)
+			return errors.Join(err, tx.AddCollection(c), tx.AddCollection(other), hallRows(t, tx, person, event, c, other), tx.Place(p), tx.SetStanding(c, foray.Provisional, false, 1, store.At(now)),
 				tx.AddSlip(event.SocietyID, event.ID, foray.Slip{ID: id(t), CollectionID: c.ID, Seq: 1, Kind: foray.FieldName,
 					Determiner: person.ID, Writer: person.ID, HappenedAt: now, RecordedAt: now,
 					Names: []foray.SlipName{{Rank: 1, Verbatim: "Boletus", ChecklistRev: "r"}}}),

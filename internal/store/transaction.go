@@ -11,6 +11,7 @@ import (
 	"gorm.io/gorm/clause"
 
 	"forayhall/internal/fault"
+	"forayhall/internal/foray"
 	"forayhall/internal/message"
 )
 
@@ -190,4 +191,10 @@ func changed(q *gorm.DB, what string) error {
 
 // AppendOnly lists the tables whose rows the database's triggers keep from being changed or removed.
 var AppendOnly = []string{"slip", "slip_name", "character_note", "naming_history", "placement", "publication", "audit",
-	"change", "poison_contact"}
+	"change", "poison_contact", "head_mark", "head_count", "number_fate", "collection_link", "field_record", "field_word",
+	"field_tally", "incident_note", "sweep", "private_read", "closing"}
+
+// ofEvent is the rows of one event.
+func (t *Tx) ofEvent(society, event foray.ID) *gorm.DB {
+	return t.db.Where("society_id = ? AND event_id = ?", society, event)
+}

@@ -140,7 +140,7 @@ func See(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Sco
 		}
 		collections, err := l.Tx.Collections(society, event)
 		for _, c := range collections {
-			if c.Whereabouts == foray.OnTable {
+			if c.Whereabouts == foray.OnTable && c.Fate == store.Live {
 				room.Plates[c.TableID]++
 			}
 		}
