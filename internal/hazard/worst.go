@@ -9,6 +9,9 @@ import (
 // NoEntryWeight puts what nobody has an entry for above severity 2 and below severity 3.
 const NoEntryWeight = 25
 
+// Dangerous is the severity from which a plate stands apart and is bagged first when the hall is cleared.
+const Dangerous = 3
+
 // Question is one name in question, as written with its qualifier; or the form group while there is no name.
 type Question struct {
 	Text  string

@@ -5,7 +5,6 @@ package safety
 
 import (
 	"context"
-	"strconv"
 	"strings"
 
 	"forayhall/internal/access"
@@ -13,7 +12,6 @@ import (
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hazard"
-	"forayhall/internal/message"
 	"forayhall/internal/store"
 )
 
@@ -122,74 +120,8 @@ func WarningSheet(ctx context.Context, h *hall.Hall, actor access.Actor, scope a
 		if s.Tables, err = l.Tx.HallTables(scope.Society, scope.Event); err != nil {
 			return err
 		}
-		in, err := s.input(l)
-		if err != nil {
-			return err
-		}
-		s.Sheet = h.Knowledge.Hazards.MakeSheet(in)
-		return nil
+		s.Sheet, s.Contact, err = l.WarningSheet(s.Event)
+		return err
 	})
 	return s, err
-}
-
-func (s *Sheet) input(l *hall.Look) (hazard.SheetInput, error) {
-	in := hazard.SheetInput{Region: s.Event.Region}
-	contacts, err := l.Tx.PoisonContacts(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return in, err
-	}
-	if len(contacts) > 0 {
-		c := contacts[0]
-		s.Contact = &c
-		in.Contact = hazard.Contact{Name: c.Name, Phone: c.Phone, TypedBy: named(s.People[c.TypedBy]), TypedAt: c.TypedAt.Time,
-			TestedBy: named(s.People[c.TestedBy]), TestedAt: c.TestedAt.Time}
-	}
-	titles := map[foray.ID]string{}
-	for _, t := range s.Tables {
-		titles[t.ID] = TableName(t)
-	}
-	plates, err := l.Plates()
-	for _, p := range plates {
-		if p.Whereabouts.InHall() && p.Standing.Naming != foray.NotAFungus {
-			in.Plates = append(in.Plates, sheetPlate(l.Hall, p, titles))
-		}
-	}
-	return in, err
-}
-
-// named is how somebody chose to be named on paper; whoever chose no name is the safety lead, and nobody is nobody.
-func named(p store.Person) string {
-	if name := hall.CreditedName(p); name != "" || p.ID.IsZero() {
-		return name
-	}
-	return message.For(message.English).Say("safety.lead-unnamed")
-}
-
-func sheetPlate(h *hall.Hall, p hall.Plate, titles map[foray.ID]string) hazard.Plate {
-	plate := hazard.Plate{Number: p.Number().String(), Table: titles[p.TableID], Group: p.FormGroup, State: hazard.BroughtIn}
-	switch {
-	case p.Standing.Disputed:
-		plate.State = hazard.Disputed
-	case p.Standing.Naming == foray.Confirmed:
-		plate.State = hazard.Confirmed
-	case p.Standing.Naming == foray.Provisional:
-		plate.State = hazard.Provisional
-	}
-	for _, a := range p.Standing.Question {
-		plate.Names = append(plate.Names, hall.Written(a.SlipName))
-		accepted := ""
-		if n := h.Current(a.SlipName); n != nil {
-			accepted = n.Name
-		}
-		plate.Accepted = append(plate.Accepted, accepted)
-	}
-	return plate
-}
-
-// TableName is how a table is called: its number, and its title where it has one.
-func TableName(t store.HallTable) string {
-	if t.Title == "" {
-		return strconv.Itoa(t.Number)
-	}
-	return strconv.Itoa(t.Number) + " " + t.Title
 }

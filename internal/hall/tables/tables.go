@@ -1,4 +1,5 @@
-// Package tables is where plates stand: a placement is a row that is added, and the newest says where a plate is.
+// Package tables is where plates stand: a placement is a row that is added, and the newest says where a plate is. It
+// also keeps the papers that stand beside them, and knows which of them say what is no longer so.
 package tables
 
 import (
@@ -41,29 +42,63 @@ func PlacePlate(ctx context.Context, h *hall.Hall, actor access.Actor, scope acc
 			return Placed{}, err
 		}
 		p := foray.Placement{Where: in.Where, Position: in.Position, With: in.With}
-		if p.TableID, err = tableOf(w, in); err != nil {
-			return Placed{}, err
+		if p.Where == foray.OnTable {
+			table, err := tableOf(w, in.Table)
+			if err != nil {
+				return Placed{}, err
+			}
+			p.TableID = table.ID
 		}
-		if err := foray.PermitPlacement(p, plate.Naming); err != nil {
-			return Placed{}, err
-		}
-		if len(in.Position) > 40 || len(in.With) > 200 {
-			return Placed{}, fault.Wrong("position", "text.too-long", "most", 40)
-		}
-		id, err := w.NewID()
-		if err != nil {
-			return Placed{}, err
-		}
-		err = w.Tx.Place(store.Placement{SocietyID: scope.Society, EventID: scope.Event, ID: id, CollectionID: plate.ID,
-			Whereabouts: p.Where, TableID: p.TableID, Position: p.Position, WithWhom: p.With, PlacedBy: w.Actor.Person,
-			HappenedAt: w.HappenedStamp(), RecordedAt: w.Stamp()})
-		if err != nil {
-			return Placed{}, err
-		}
-		w.Note("plate.place", plate.ID, plate.Number().String()+" "+string(p.Where))
-		w.Changed("collection", plate.ID)
-		return Placed{Number: plate.Number().String(), Where: p.Where}, nil
+		return Placed{Number: plate.Number().String(), Where: p.Where}, put(w, plate, p)
 	})
+}
+
+// put is the one way a plate gets anywhere: the rules, the row, the audit and the change.
+func put(w *hall.Write, plate hall.Plate, p foray.Placement) error {
+	if err := permit(w, plate, p); err != nil {
+		return err
+	}
+	return stand(w, plate, p)
+}
+
+// permit says whether a plate may be put there: by its name, by what became of its number, and by who asks for it.
+func permit(w *hall.Write, plate hall.Plate, p foray.Placement) error {
+	if plate.Fate != store.Live {
+		return fault.New(fault.Refused, "place.no-plate", "number", plate.Number().String())
+	}
+	if err := foray.PermitPlacement(p, plate.Naming); err != nil {
+		return err
+	}
+	if len(p.Position) > 40 || len(p.With) > 200 {
+		return fault.Wrong("position", "text.too-long", "most", 40)
+	}
+	if err := w.PermitFlagged(plate, p.Where); err != nil {
+		return err
+	}
+	if p.Where != foray.Discarded && p.Where != foray.SentTo {
+		return nil
+	}
+	asked, err := w.Tx.OpenIncidentOn(w.Scope.Society, w.Scope.Event, plate.ID)
+	if err == nil && asked {
+		err = fault.New(fault.Refused, "place.kept-for-incident", "number", plate.Number().String())
+	}
+	return err
+}
+
+func stand(w *hall.Write, plate hall.Plate, p foray.Placement) error {
+	id, err := w.NewID()
+	if err != nil {
+		return err
+	}
+	err = w.Tx.Place(store.Placement{SocietyID: w.Scope.Society, EventID: w.Scope.Event, ID: id, CollectionID: plate.ID,
+		Whereabouts: p.Where, TableID: p.TableID, Position: p.Position, WithWhom: p.With, PlacedBy: w.Actor.Person,
+		HappenedAt: w.HappenedStamp(), RecordedAt: w.Stamp()})
+	if err != nil {
+		return err
+	}
+	w.Note("plate.place", plate.ID, plate.Number().String()+" "+string(p.Where))
+	w.Changed("collection", plate.ID)
+	return nil
 }
 
 // PlaceActions is the actions any of which allows to put a plate there.
@@ -79,20 +114,18 @@ func PlaceActions(w foray.Whereabouts) []access.Action {
 	return []access.Action{access.PlacePlates}
 }
 
-func tableOf(w *hall.Write, in Place) (foray.ID, error) {
-	if in.Where != foray.OnTable {
-		return foray.ID{}, nil
-	}
+// tableOf finds a table by its id or number.
+func tableOf(w *hall.Write, written string) (store.HallTable, error) {
 	all, err := w.Tx.HallTables(w.Scope.Society, w.Scope.Event)
 	if err != nil {
-		return foray.ID{}, err
+		return store.HallTable{}, err
 	}
 	for _, t := range all {
-		if t.ID.String() == in.Table || strconv.Itoa(t.Number) == in.Table {
-			return t.ID, nil
+		if t.ID.String() == written || strconv.Itoa(t.Number) == written {
+			return t, nil
 		}
 	}
-	return foray.ID{}, fault.Wrong("table", "place.table-missing")
+	return store.HallTable{}, fault.Wrong("table", "place.table-missing")
 }
 
 // Standing is one plate on a table as visitors see it.

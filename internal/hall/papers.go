@@ -1,0 +1,191 @@
+package hall
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+
+	"forayhall/internal/foray"
+	"forayhall/internal/hazard"
+	"forayhall/internal/store"
+)
+
+// CardText is everything that a card beside a plate says. Two cards with the same text are the same card.
+type CardText struct {
+	Number     string       `json:"number"`
+	Names      []string     `json:"names"`             // in question, as determined; the first is printed large
+	Authors    []string     `json:"authors,omitempty"` // of those names, in their order
+	Current    string       `json:"current,omitempty"` // today's name of the first, where it is another
+	Common     string       `json:"common,omitempty"`
+	Family     string       `json:"family,omitempty"`
+	Group      string       `json:"group"`
+	State      string       `json:"state"`
+	Severity   int          `json:"severity"`
+	NoEntry    bool         `json:"no_entry,omitempty"`
+	Syndrome   string       `json:"syndrome,omitempty"`
+	Doubles    []CardDouble `json:"doubles,omitempty"`
+	Determiner string       `json:"determiner,omitempty"` // as they wish to appear
+	Collector  string       `json:"collector,omitempty"`
+	Place      string       `json:"place,omitempty"`
+	Host       string       `json:"host,omitempty"`
+	Substrate  string       `json:"substrate,omitempty"`
+}
+
+// CardDouble is a poisonous double of the plate's name and the table it stands on, where it does.
+type CardDouble struct {
+	Name     string `json:"name"`
+	Table    string `json:"table,omitempty"`
+	Severity int    `json:"severity"`
+}
+
+// CardWriter writes what cards say now, from one look at the event.
+type CardWriter struct {
+	look   *Look
+	event  store.Event
+	people map[foray.ID]store.Person
+	places Places
+	tables map[foray.ID]string
+	stands map[string]string // current name → the first table where one stands
+}
+
+// NewCardWriter reads what cards need beside their plates.
+func (l *Look) NewCardWriter(plates []Plate) (*CardWriter, error) {
+	c := &CardWriter{look: l, stands: map[string]string{}}
+	var err error
+	if c.event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+		return nil, err
+	}
+	if c.people, err = l.PeopleNames(); err != nil {
+		return nil, err
+	}
+	if c.places, err = l.Places(); err != nil {
+		return nil, err
+	}
+	if c.tables, err = l.TableNames(); err != nil {
+		return nil, err
+	}
+	for _, p := range plates {
+		if p.Whereabouts != foray.OnTable {
+			continue
+		}
+		for _, asked := range p.Standing.Question {
+			if n := l.Hall.Current(asked.SlipName); n != nil && c.stands[n.Name] == "" {
+				c.stands[n.Name] = c.tables[p.TableID]
+			}
+		}
+	}
+	return c, nil
+}
+
+// Write is what a plate's card says now.
+func (c *CardWriter) Write(p Plate) CardText {
+	t := CardText{Number: p.Number().String(), Group: p.FormGroup, State: p.StateWord(), Collector: CreditedName(c.people[p.CollectorID]),
+		Place: c.places.Of(p.SiteID, p.Asked()).Name(), Host: p.Host, Substrate: p.Substrate, Names: []string{}}
+	for _, asked := range p.Standing.Question {
+		t.Names, t.Authors = append(t.Names, Written(asked.SlipName)), append(t.Authors, asked.Author)
+	}
+	if len(p.Standing.Question) > 0 {
+		c.name(&t, p.Standing.Question[0].SlipName)
+	}
+	if signed, ok := p.Standing.Current(); ok {
+		t.Determiner = CreditedName(c.people[signed.Determiner])
+	}
+	worst := c.look.Hall.Knowledge.Hazards.Worst(p.Questions(), c.event.Region)
+	t.Severity, t.NoEntry = worst.Severity, worst.NoEntry && worst.Weight == hazard.NoEntryWeight
+	if worst.Severity > 0 && len(worst.Findings) > 0 && worst.Findings[0].Syndrome != nil {
+		t.Syndrome = worst.Findings[0].Syndrome.Name
+	}
+	c.doubles(&t, p)
+	return t
+}
+
+func (c *CardWriter) name(t *CardText, first foray.SlipName) {
+	current := c.look.Hall.Current(first)
+	if current == nil {
+		return
+	}
+	t.Family = current.Family
+	if current.Key != first.Key {
+		t.Current = current.Name
+	}
+	t.Common = CommonName(current)
+}
+
+// doubles lists the poisonous doubles of what people look for, the most dangerous first.
+func (c *CardWriter) doubles(t *CardText, p Plate) {
+	seen := map[string]bool{}
+	for _, asked := range p.Standing.Question {
+		for _, d := range c.look.Hall.Knowledge.Hazards.Doubles(Written(asked.SlipName)) {
+			if d.Role == hazard.Gathered && !seen[d.Other] {
+				seen[d.Other] = true
+				t.Doubles = append(t.Doubles, CardDouble{Name: d.Other, Severity: d.Severity, Table: c.stands[d.Other]})
+			}
+		}
+	}
+	slices.SortStableFunc(t.Doubles, func(a, b CardDouble) int { return b.Severity - a.Severity })
+}
+
+// Said is the card in one form, so that two can be compared.
+func (t CardText) Said() (string, error) {
+	said, err := json.Marshal(t)
+	return string(said), err
+}
+
+// ReadCard reads what a registered card says.
+func ReadCard(said string) (CardText, error) {
+	var t CardText
+	if err := json.Unmarshal([]byte(said), &t); err != nil {
+		return t, fmt.Errorf("read a card: %w", err)
+	}
+	return t, nil
+}
+
+// SheetText is what of a warning sheet makes a hung one wrong: what is here or may be here and where, what is named
+// too widely, and whom to call. That another basket came in unnamed does not.
+type SheetText struct {
+	Here    []string `json:"here"`
+	Wide    []string `json:"wide"`
+	Contact string   `json:"contact"`
+	Final   bool     `json:"final"`
+}
+
+// TextOfSheet is what a sheet made now would say.
+func TextOfSheet(s hazard.Sheet) SheetText {
+	t := SheetText{Here: []string{}, Wide: []string{}, Contact: strings.TrimSpace(s.Contact.Name + " " + s.Contact.Phone), Final: s.Final}
+	for _, line := range s.Here {
+		t.Here = append(t.Here, line.Taxon+" · "+where(line.Plates))
+	}
+	for _, line := range s.Wide {
+		t.Wide = append(t.Wide, line.Name)
+	}
+	slices.Sort(t.Here)
+	slices.Sort(t.Wide)
+	t.Here, t.Wide = slices.Compact(t.Here), slices.Compact(t.Wide)
+	return t
+}
+
+// where lists the tables of plates, each once.
+func where(plates []hazard.Standing) string {
+	var tables []string
+	for _, p := range plates {
+		if !slices.Contains(tables, p.Table) {
+			tables = append(tables, p.Table)
+		}
+	}
+	return strings.Join(tables, ", ")
+}
+
+// Said is the sheet in one form, so that two can be compared.
+func (t SheetText) Said() (string, error) {
+	said, err := json.Marshal(t)
+	return string(said), err
+}
+
+// Digest is short enough to be carried by a form and long enough that no two papers share it.
+func Digest(said string) string {
+	sum := sha256.Sum256([]byte(said))
+	return hex.EncodeToString(sum[:12])
+}
