@@ -1,4 +1,4 @@
-package pages
+package pages_test
 
 import (
 	"net/url"
@@ -13,6 +13,7 @@ import (
 
 func init() {
 	areaRows = append(areaRows, `
+GET  ⋯/wall                            . . x x x x x x x x x .
 GET  ⋯/plan                            . . x x x x x x x x x .
 GET  ⋯/put                             . . . . . x . . . . x .
 POST ⋯/put                             . . . . . x . . . . x .
@@ -75,17 +76,6 @@ func (f *floor) wrongCard() foray.ID {
 		f.t.Fatal(err)
 	}
 	return made.Cards[0].Paper
-}
-
-func TestNumbersAreReadAsPeopleWriteThemOneAfterAnother(t *testing.T) {
-	got := spots("0417 HB26 0421:4,\n0430;HB26-0431", "HB26")
-	var out []string
-	for _, s := range got {
-		out = append(out, s.Number+"@"+s.Position)
-	}
-	if want := "0417@ 0421@4 0430@ HB26-0431@"; strings.Join(out, " ") != want {
-		t.Errorf("%v, want %s", out, want)
-	}
 }
 
 // TestStewardsDay goes through the forms: a wrong number is said and nothing is lost, then put, card, swap, sweep.
