@@ -20,6 +20,7 @@ postgres_pid=""
 # The tests' own limit is only there to end what hangs.
 limit=120m
 axe_version=4.14.1
+typescript_version="$(sed -n 's/.*"typescript": "\(.*\)".*/\1/p' web/package.json)"
 
 say() { printf '\n== %s\n' "$*"; }
 have() { command -v "$1" >/dev/null 2>&1; }
@@ -62,11 +63,12 @@ missing_packages() {
 	if used zbarimg && ! have zbarimg; then echo zbar-tools; fi
 	if used xmllint && ! have xmllint; then echo libxml2-utils; fi
 	have node || echo nodejs
-	if [[ ! -f $axe ]] && ! have npm; then echo npm; fi
+	if [[ ! -f $axe || ! -x $tsc ]] && ! have npm; then echo npm; fi
 }
 
 install_what_is_missing() {
 	axe="$cache/axe-core-$axe_version/node_modules/axe-core/axe.min.js"
+	tsc="$cache/typescript-$typescript_version/node_modules/.bin/tsc"
 	local packages
 	mapfile -t packages < <(missing_packages | tr ' ' '\n')
 	if ((${#packages[@]})); then
@@ -80,6 +82,12 @@ install_what_is_missing() {
 			"axe-core@$axe_version"
 	fi
 	[[ -f $axe ]] || die "axe-core did not arrive in $axe"
+	if [[ ! -x $tsc ]]; then
+		say "installing from npm into $cache: typescript $typescript_version"
+		npm install --prefix "$cache/typescript-$typescript_version" --no-save --ignore-scripts --no-audit --no-fund \
+			"typescript@$typescript_version"
+	fi
+	[[ -x $tsc ]] || die "typescript did not arrive in $tsc"
 }
 
 # ---- one Postgres for all parts, on a socket only; fsync stays on ----
@@ -169,6 +177,7 @@ part_static() {
 	check "gofmt" gofmt_agrees
 	check "go vet" go vet ./...
 	check "staticcheck" go tool staticcheck ./...
+	check "tsc" "$tsc" --project web/tsconfig.json
 	local scripts
 	mapfile -t scripts < <(find .ci deploy -name '*.sh' -o -path .ci/run)
 	check "shellcheck" shellcheck "${scripts[@]}"

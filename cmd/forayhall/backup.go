@@ -26,10 +26,18 @@ func runBackup(ctx context.Context, e *env, args []string) error {
 			return err
 		})
 		if err == nil {
-			e.note(message.T("keeping.packed", "file", words[0], "n", packed.Rows, "sha256", packed.SHA256))
+			e.note(message.T("keeping.packed", "file", words[0], "n", packed.Rows, "blobs", packed.Blobs, "sha256", packed.SHA256))
+			e.lost(packed)
 		}
 		return err
 	})
+}
+
+// lost says that pictures were gone before the package was written.
+func (e *env) lost(packed keeping.Packed) {
+	if packed.Lost > 0 {
+		e.note(message.T("keeping.lost", "n", packed.Lost))
+	}
 }
 
 // writeWhole gives a file its name only once it is whole and on the disk, so that a crash leaves the one that was there

@@ -111,6 +111,9 @@ func furnish(ctx context.Context, e *env, s *store.Store, dir string) (*installa
 		return nil, err
 	}
 	h := hall.New(s, k)
+	if h.Blobs, err = openBlobs(dir); err != nil {
+		return nil, err
+	}
 	return &installation{Hall: h, Dir: dir, Desk: &people.Desk{Hall: h, Keys: keys, Cost: people.DefaultCost}}, nil
 }
 

@@ -40,6 +40,7 @@ func commands() []command {
 		{"names match", "[FILE] [--checklist FILE ...] [--json]", runNamesMatch},
 		{"hazards", "[FILE] [--region REGION] [--json]", runHazards},
 		{"lookalikes", "[FILE] [--json]", runLookalikes},
+		{"sun", "--lat DEGREES --lon DEGREES --date DATE --zone ZONE", runSun},
 		{"import event", "FILE [--data DIR | --database URL]", runImportEvent},
 		{"import collections", "FILE --event CODE [--dry-run] [--all-or-nothing] [--json]", runImportCollections},
 		{"export", "--event CODE --as KIND --out FILE [--version N]", runExport},

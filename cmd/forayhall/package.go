@@ -23,7 +23,7 @@ func runImportEvent(ctx context.Context, e *env, args []string) error {
 		case done.Already:
 			e.note(message.T("keeping.already", "event", done.Event, "society", done.Society))
 		default:
-			e.note(message.T("keeping.imported", "event", done.Event, "society", done.Society, "n", done.Rows))
+			e.note(message.T("keeping.imported", "event", done.Event, "society", done.Society, "n", done.Rows, "blobs", done.Blobs))
 		}
 		return nil
 	})
@@ -33,7 +33,8 @@ func runImportEvent(ctx context.Context, e *env, args []string) error {
 func exportEvent(ctx context.Context, x exportCall, w io.Writer) error {
 	packed, err := keeping.ExportEvent(ctx, x.Hall, x.actor, x.at.Scope, w)
 	if err == nil {
-		x.env.note(message.T("keeping.packed-event", "event", x.at.Event.Code, "n", packed.Rows, "sha256", packed.SHA256))
+		x.env.note(message.T("keeping.packed-event", "event", x.at.Event.Code, "n", packed.Rows, "blobs", packed.Blobs, "sha256", packed.SHA256))
+		x.env.lost(packed)
 	}
 	return err
 }

@@ -20,7 +20,7 @@ func runRestore(ctx context.Context, e *env, args []string) error {
 	return p.fill(ctx, e, words[0], func(in *installation, file io.ReaderAt, size int64) error {
 		done, err := keeping.Restore(ctx, in.Hall, file, size)
 		if err == nil {
-			e.note(message.T("keeping.restored", "n", done.Rows, "sha256", done.SHA256))
+			e.note(message.T("keeping.restored", "n", done.Rows, "blobs", done.Blobs, "sha256", done.SHA256))
 			e.note(counts(done.Checked))
 		}
 		return err

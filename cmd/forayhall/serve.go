@@ -35,7 +35,7 @@ func (f *flags) serving(listen string) func() serving {
 // newServer puts the rooms that speak HTTP together. closing ends the streams when the server begins to shut down.
 func newServer(in *installation, s serving, closing <-chan struct{}) *echo.Echo {
 	a := &api.API{Hall: in.Hall, Desk: in.Desk, Cookie: pages.CookieName(s.secure), Closing: closing}
-	e := pages.New(pages.Config{Hall: in.Hall, Desk: in.Desk, Secure: s.secure, TrustProxy: s.trustProxy, Log: s.log,
+	e := pages.New(pages.Config{Hall: in.Hall, Desk: in.Desk, Secure: s.secure, TrustProxy: s.trustProxy, Log: s.log, Closing: closing,
 		Elsewhere: map[string]func(echo.Context, error) error{api.Prefix + "/": a.Problem}})
 	a.Register(e.Group(api.Prefix))
 	return e
@@ -59,11 +59,16 @@ func runServe(ctx context.Context, e *env, args []string) error {
 
 // serve answers until the context ends, then lets what is under way end.
 func (e *env) serve(ctx context.Context, in *installation, s serving, ready func(address string)) error {
+	if err := in.readyBlobs(ctx, e); err != nil {
+		return err
+	}
 	listener, err := net.Listen("tcp", s.listen)
 	if err != nil {
 		return fmt.Errorf("listen on %s: %w", s.listen, err)
 	}
 	go live.Follow(ctx, in.Live, in.Store.URL(), s.log)
+	go in.clearBlobs(ctx, s.log)
+	go tendPersonal(ctx, in, s.log)
 	server := newServer(in, s, ctx.Done())
 	server.Listener = listener
 	failed := make(chan error, 1)

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"forayhall/internal/access"
+	"forayhall/internal/api"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall/halltest"
 )
@@ -25,15 +26,37 @@ GET /{society}/{event}                      200 200 200 200 200 200 200 200 200 
 GET /{society}/{event}/collections          401 200 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/collections/{number} 401 404 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/queue                401 403 200 200 200 200 200 200 403 200 200 404
+GET /{society}/{event}/identifiers          401 403 200 200 200 200 200 200 403 200 200 404
+GET /{society}/{event}/tables/{number}/walk 401 403 200 200 200 200 200 200 403 200 200 404
+GET /{society}/{event}/desk                 401 403 403 200 403 403 200 200 403 200 200 404
+GET /{society}/{event}/incomplete           401 403 403 200 403 403 200 200 403 200 200 404
+GET /{society}/{event}/numbers              401 403 403 200 403 403 200 200 403 200 200 404
+GET /{society}/{event}/teams                401 403 403 200 403 403 403 403 200 403 200 404
+GET /{society}/{event}/teams/{number}       401 403 200 200 403 403 403 403 200 403 200 404
+GET /{society}/{event}/teams/{number}/private 401 403 200 403 403 403 403 403 200 403 200 404
+GET /{society}/{event}/own-teams            401 403 200 403 403 403 403 403 403 403 200 404
+GET /{society}/{event}/private-reads        401 403 403 403 403 403 403 403 200 403 200 404
+GET /{society}/{event}/walks                200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/list                 200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/list/{version}       200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/tables               200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}                              200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/tables/{number}      200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/finds/{number}       200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/taxa/{name}          200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/people               401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/setup                401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/sites                200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/closing              401 403 403 403 403 403 403 403 403 403 200 404
 GET /{society}/{event}/warnings             200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/photographs          200 200 200 200 200 200 200 200 200 200 200 200
+POST /{society}/{event}/photographs         401 404 200 200 200 200 200 200 403 200 200 404
+GET /{society}/{event}/photographs/{id}/{size} 200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/changes              200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/changes/stream       200 200 200 200 200 200 200 200 200 200 200 200
 `
 
-var fillIn = strings.NewReplacer("{society}", "hollinbeck", "{event}", "HB26", "{number}", "0001", "{version}", "1")
+var fillIn = strings.NewReplacer("{society}", "hollinbeck", "{event}", "HB26", "/tables/{number}", "/tables/1", "/teams/{number}", "/teams/1", "{number}", "0001", "{version}", "1", "{name}", "Amanita_phalloides")
 
 func TestEveryRouteAnswersEveryPersonaAsDrawn(t *testing.T) {
 	each(t, func(t *testing.T, s *served) {
@@ -55,10 +78,26 @@ func TestEveryRouteAnswersEveryPersonaAsDrawn(t *testing.T) {
 
 func (s *served) knock(t *testing.T, as, method, path string) int {
 	t.Helper()
+	if strings.HasSuffix(path, "/photographs") && method == http.MethodPost {
+		status, _ := s.sendPicture(t, as, "&kind=find&subject=0001", 1)
+		return status
+	}
+	if strings.HasSuffix(path, "/photographs/{id}/{size}") {
+		shown := see[api.Photographs](t, s, "visitor", "/hollinbeck/HB26/photographs").Photographs[0]
+		return s.call(t, as, method, shown.Full[len(api.Prefix):], nil).StatusCode
+	}
 	if method == http.MethodPost {
 		return s.batch(t, as, object{"society": "hollinbeck", "event": "HB26", "commands": []object{{}}}).StatusCode
 	}
 	return s.call(t, as, method, fillIn.Replace(path), nil).StatusCode
+}
+
+// joined puts somebody on the sheet of team 1.
+func (s *served) joined(t *testing.T, n int) any {
+	t.Helper()
+	got := s.send(t, "organiser", s.cmd(t, "member.add.v1", object{"team": "1", "name": fmt.Sprint("Walker ", n)}))[0]
+	status(t, got, "applied")
+	return got.Result["member"]
 }
 
 func compare(t *testing.T, what string, got, want []string) {
@@ -74,7 +113,9 @@ func furnish(t *testing.T, s *served) {
 	t.Helper()
 	organiser := s.send(t, "organiser",
 		s.cmd(t, "site.add.v1", object{"code": "DELL", "name": secretName, "latitude": secretLatitude, "longitude": secretLongitude, "sensitive": true, "permitted": true}),
-		s.cmd(t, "table.add.v1", object{"number": 1, "title": "Boletes"}))
+		s.cmd(t, "table.add.v1", object{"number": 1, "title": "Boletes"}),
+		s.cmd(t, "team.add.v1", object{"number": 1, "name": "Otters", "leader": "Person team_leader", "site": "DELL"}),
+		s.cmd(t, "walk.add.v1", object{"number": 1, "site": "DELL", "starts_at": halltest.Saturday.Add(time.Hour), "due_at": halltest.Saturday.Add(3 * time.Hour)}))
 	status(t, organiser[0], "applied")
 	status(t, organiser[1], "applied")
 	for _, text := range []string{"Boletus edulis", "Amanita phalloides", "Cortinarius sp.", "Nothing known"} {
@@ -101,8 +142,15 @@ func furnish(t *testing.T, s *served) {
 const drawnCommands = `
 collection.log.v1                    . . x . . x x . x x
 collection.correct.v1                . . x . . x x . x x
+collection.split.v1                  . . x . . x x . x x
+collection.merge.v1                  . . x . . x x . x x
+collection.spoil.v1                  . . x . . x x . x x
+collection.hand.v1                   . . x . . x x . x x
+number.fate.v1                       . . x . . x x . x x
 character.note.v1                    . x x x x x x . x x
 slip.field-name.v1                   . x x x x x x . x x
+bench.groups.v1                      . x x x x x x . x x
+bench.groups.v1/of-a-determiner      . . . x . . . . . x
 slip.sign-off.v1                     . . . . . x x . . .
 slip.sign-off.v1/for-a-determiner    . . . x . . . . . .
 slip.not-nameable.v1                 . . . . . x x . . .
@@ -111,15 +159,49 @@ slip.strike.v1/of-the-identifier     . . . . . x . . . .
 plate.place.v1/table                 . . . . x . . . . x
 plate.place.v1/desk                  . . x . x x x . x x
 plate.place.v1/dryer                 . . x . x x x . x x
+team.out.v1                          . x . . . . . . . x
+team.heard.v1                        . x x . . . . x . x
+team.back.v1                         . x x . . . . x . x
+team.mark.v1                         . x x . . . . x . x
+team.hand-in.v1                      . x x . . . . x . x
+team.act.v1                          . . x . . . . x . x
+sheet.enter.v1                       . . x . . . . x . x
+member.add.v1                        . x x . . . . x . x
+member.change.v1                     . x x . . . . x . x
+member.take-off.v1                   . x x . . . . x . x
+member.private.v1                    . x . . . . . x . x
+walk.wish.v1                         x x x x x x x x x x
 list.publish.v1                      . . . . . . . . x .
 poison-contact.type.v1               . . . . . . . x . .
 poison-contact.test.v1               . . . . . . . x . .
+photograph.hide.v1                   . . x . . x x x x x
 site.add.v1                          . . . . . . . . . x
 team.add.v1                          . . . . . . . . . x
 table.add.v1                         . . . . . . . . . x
 right.give.v1                        . . . . . . . . . x
 right.take.v1                        . . . . . . . . . x
+invitation.make.v1                   . . . . . . . . . x
+invitation.take-back.v1              . . . . . . . . . x
+pass.make.v1                         . . . . . . . . . x
+pass.end.v1                          . . . . . . . . . x
+credit.set.v1                        x x x x x x x x x x
 event.add.v1                         x x x x x x x x x x
+event.from.v1/of-staff               . x x x x x x x x x
+event.change.v1                      . . . . . . . . . x
+event.move-group.v1                  . . . . . . . . . x
+site.change.v1                       . . . . . . . . . x
+walk.add.v1                          . . . . . . . . . x
+walk.change.v1                       . . . . . . . . . x
+walk.call-off.v1                     . . . . . . . . . x
+team.change.v1                       . . . . . . . . . x
+table.change.v1                      . . . . . . . . . x
+block.issue.v1                       . . . . . . . . . x
+flag.add.v1                          . . . . . . . . . x
+flag.change.v1                       . . . . . . . . . x
+flag.take.v1                         . . . . . . . . . x
+event.close-hall.v1                  . . . . . . . . . x
+event.reopen.v1                      . . . . . . . . . x
+event.close.v1                       . . . . . . . . . x
 `
 
 func TestEveryCommandOfEveryPersonaComesToWhatIsDrawn(t *testing.T) {
@@ -158,14 +240,43 @@ func (s *served) whole(t *testing.T, kind, way string) object {
 	n := s.number
 	word := object{"collection": c, "name": object{"text": "Boletus edulis"}, "basis": "macroscopic"}
 	switch kind + "/" + way {
+	case "photograph.hide.v1/":
+		_, number := s.logged(t)
+		_, data := s.sendPicture(t, "second", "&kind=find&subject="+number, n)
+		return s.cmd(t, kind, object{"photograph": read[api.SentPhotograph](t, data).Photograph, "reason": "a face"})
 	case "collection.log.v1/":
 		return s.cmd(t, kind, object{"number": fmt.Sprint(n), "field": object{"group": "bolete"}})
+	case "invitation.make.v1/":
+		return s.cmd(t, kind, object{"name": fmt.Sprintf("Guest %d", n), "rights": []string{"desk"}})
+	case "invitation.take-back.v1/":
+		return s.cmd(t, kind, object{"invitation": s.invited(t)})
+	case "pass.make.v1/":
+		return s.cmd(t, kind, object{"right": "steward", "label": "Saturday"})
+	case "pass.end.v1/":
+		return s.cmd(t, kind, object{})
+	case "credit.set.v1/":
+		return s.cmd(t, kind, object{"credit": "initials"})
 	case "collection.correct.v1/":
 		return s.cmd(t, kind, object{"collection": c, "field": object{"group": "webcap"}})
+	case "collection.split.v1/":
+		return s.cmd(t, kind, object{"collection": c, "parts": []object{{}, {"group": "webcap"}}})
+	case "collection.merge.v1/":
+		other, _ := s.logged(t)
+		return s.cmd(t, kind, object{"collection": other, "into": fmt.Sprint(n - 1), "reason": "one find"})
+	case "collection.spoil.v1/":
+		return s.cmd(t, kind, object{"collection": c, "reason": "typed twice"})
+	case "collection.hand.v1/":
+		return s.cmd(t, kind, object{"numbers": []string{fmt.Sprint(n - 1)}})
+	case "number.fate.v1/":
+		return s.cmd(t, kind, object{"number": fmt.Sprint(n), "fate": "unused"})
 	case "character.note.v1/":
 		return s.cmd(t, kind, object{"collection": c, "characters": []object{{"character": "odour", "words": "of meal"}}})
 	case "slip.field-name.v1/":
 		return s.cmd(t, kind, object{"collection": c, "names": []object{{"text": "Boletus edulis"}}})
+	case "bench.groups.v1/":
+		return s.cmd(t, kind, object{"groups": []string{"bolete"}})
+	case "bench.groups.v1/of-a-determiner":
+		return s.cmd(t, kind, object{"person": s.Third.Person, "groups": []string{"bolete"}})
 	case "slip.sign-off.v1/":
 		return on(0, s.cmd(t, kind, word))
 	case "slip.sign-off.v1/for-a-determiner":
@@ -182,6 +293,29 @@ func (s *served) whole(t *testing.T, kind, way string) object {
 		return s.cmd(t, kind, object{"collection": c, "where": "desk"})
 	case "plate.place.v1/dryer":
 		return s.cmd(t, kind, object{"collection": c, "where": "dryer", "position": "tray 2"})
+	case "team.out.v1/":
+		return s.cmd(t, kind, object{"team": "1", "heads": 1, "marks": []object{{"member": s.joined(t, n), "kind": "out"}}})
+	case "team.heard.v1/", "team.hand-in.v1/":
+		return s.cmd(t, kind, object{"team": "1"})
+	case "team.back.v1/":
+		return s.cmd(t, kind, object{"team": "1", "heads": 1, "marks": []object{{"member": s.joined(t, n), "kind": "back"}}})
+	case "team.mark.v1/":
+		return s.cmd(t, kind, object{"team": "1", "member": s.joined(t, n), "kind": "left_early"})
+	case "team.act.v1/":
+		return s.cmd(t, kind, object{"team": "1", "act": "rung"})
+	case "sheet.enter.v1/":
+		return s.cmd(t, kind, object{"team": "1", "out_at": halltest.Saturday.Add(-3 * time.Hour), "lines": []object{{"name": fmt.Sprint("Paper ", n), "how": "left_early",
+			"ended_at": halltest.Saturday.Add(-time.Hour)}}})
+	case "member.add.v1/":
+		return s.cmd(t, kind, object{"team": "1", "name": fmt.Sprint("Walk-up ", n), "out": true})
+	case "member.change.v1/":
+		return s.cmd(t, kind, object{"id": s.joined(t, n), "name": fmt.Sprint("Renamed ", n)})
+	case "member.take-off.v1/":
+		return s.cmd(t, kind, object{"id": s.joined(t, n)})
+	case "member.private.v1/":
+		return s.cmd(t, kind, object{"id": s.joined(t, n), "phone": "+44 000 000"})
+	case "walk.wish.v1/":
+		return s.cmd(t, kind, object{"walks": []any{}})
 	case "list.publish.v1/":
 		seq, err := s.ChangeSeq(ctx, s.Scope)
 		if err != nil {
@@ -203,6 +337,9 @@ func (s *served) whole(t *testing.T, kind, way string) object {
 		return s.cmd(t, kind, object{"person": s.As[access.Steward].Person, "right": "desk"})
 	case "event.add.v1/":
 		return s.cmd(t, kind, object{"code": fmt.Sprint("EV", n), "name": "Spring foray", "starts_on": "2027-04-10", "time_zone": "Europe/London", "region": "EU"})
+	}
+	if o := s.wholeSetUp(t, kind, n); o != nil {
+		return o
 	}
 	t.Fatalf("no command for %s/%s", kind, way)
 	return nil

@@ -4,13 +4,14 @@
 package api
 
 import (
+	"slices"
 	"strings"
-	"time"
 
 	"github.com/labstack/echo/v4"
 
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/people"
+	"forayhall/internal/live"
 )
 
 // API serves the hall. Its fields are set before Register and not changed after.
@@ -23,9 +24,8 @@ type API struct {
 	// Closing is closed when the server begins to shut down: streams end, so that the server need not wait for
 	// them. Nil never closes.
 	Closing <-chan struct{}
-	// Heartbeat is how often an idle stream says that it is alive, and looks whether its session still is; zero is
-	// defaultHeartbeat.
-	Heartbeat time.Duration
+	// Pace is how streams are kept; with each beat one looks whether its session is still there.
+	Pace live.Pace
 
 	document []byte
 }
@@ -48,7 +48,7 @@ func elsewhere(c echo.Context, routes []route) error {
 	path := strings.TrimPrefix(c.Request().URL.Path, Prefix)
 	var methods []string
 	for _, rt := range routes {
-		if rt.fits(path) {
+		if rt.fits(path) && !slices.Contains(methods, rt.method) {
 			methods = append(methods, rt.method)
 		}
 	}

@@ -20,6 +20,7 @@ import (
 	"forayhall/internal/hall/halltest"
 	"forayhall/internal/hall/people"
 	"forayhall/internal/hall/setup"
+	"forayhall/internal/live"
 )
 
 var ctx = context.Background()
@@ -47,7 +48,7 @@ func serve(t *testing.T, g *halltest.Ground) *served {
 	s := &served{Ground: g, echo: echo.New(), tokens: map[string]string{}, errors: &bytes.Buffer{}}
 	g.Hall.Log = slog.New(slog.NewTextHandler(s.errors, nil))
 	closing := make(chan struct{})
-	s.api = &api.API{Hall: g.Hall, Desk: g.Desk, Cookie: "forayhall", Closing: closing, Heartbeat: 50 * time.Millisecond}
+	s.api = &api.API{Hall: g.Hall, Desk: g.Desk, Cookie: "forayhall", Closing: closing, Pace: live.Pace{Beat: 50 * time.Millisecond}}
 	s.api.Register(s.echo.Group(api.Prefix))
 	s.echo.HTTPErrorHandler = func(err error, c echo.Context) {
 		if err := s.api.Problem(c, err); err != nil {

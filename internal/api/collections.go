@@ -34,11 +34,6 @@ type Page struct {
 	Next        string       `json:"next,omitempty"` // cursor of the page after; missing on the last
 }
 
-// Queue is what waits for an identifier.
-type Queue struct {
-	Collections []Collection `json:"collections"`
-}
-
 const (
 	usualRows = 100
 	mostRows  = 500
@@ -108,11 +103,3 @@ func (r *request) cursor() (foray.Number, error) {
 	return n, nil
 }
 
-func seeQueue(r *request) (Queue, error) {
-	rows, _, err := bench.Queue(r.ctx, r.hall(), r.actor, r.scope())
-	out := Queue{Collections: make([]Collection, 0, len(rows))}
-	for _, w := range rows {
-		out.Collections = append(out.Collections, r.collection(w))
-	}
-	return out, err
-}

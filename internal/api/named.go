@@ -4,7 +4,6 @@ import (
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
-	"forayhall/internal/hall/list"
 	"forayhall/internal/hazard"
 )
 
@@ -110,7 +109,7 @@ func suggestNames(r *request) (Suggestions, error) {
 		current := s.Name.Current()
 		common := s.Common
 		if common == "" {
-			common = list.CommonName(current)
+			common = hall.CommonName(current)
 		}
 		out.Names = append(out.Names, Suggestion{Name: s.Shown, Author: s.Name.Author, Accepted: current.Name,
 			Family: current.Family, Former: s.Former, Common: common})

@@ -6,6 +6,7 @@ import (
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
 
+	"forayhall/internal/media"
 	"forayhall/internal/message"
 )
 
@@ -78,7 +79,21 @@ func operation(s *schemas, rt route, cookie string) schema {
 	if rt.in != nil {
 		op["requestBody"] = schema{"required": true, "content": schema{"application/json": schema{"schema": s.of(rt.in, true)}}}
 	}
+	if rt.upload {
+		op["requestBody"] = pictureBody(rt)
+	}
 	return op
+}
+
+// pictureBody is a picture with the rest in the query, or a form in which it comes last.
+func pictureBody(rt route) schema {
+	fields := schema{}
+	for _, q := range rt.query {
+		fields[q.name] = q.schema
+	}
+	fields[media.Field] = schema{"type": "string", "contentMediaType": "image/*"}
+	return schema{"required": true, "content": schema{"image/*": schema{"schema": schema{}},
+		"multipart/form-data": schema{"schema": schema{"type": "object", "required": []string{"command", "kind", "subject", media.Field}, "properties": fields}}}}
 }
 
 func parameters(rt route) (all []schema) {

@@ -138,7 +138,8 @@ func TestRealAnswersAreAsTheDocumentSays(t *testing.T) {
 		event := "/{society}/{event}"
 		for _, one := range [][2]string{{"/events", ""}, {"/names", "?q=am"}, {event, ""}, {event + "/collections", "?limit=2"},
 			{event + "/collections/{number}", ""}, {event + "/queue", ""}, {event + "/list", ""}, {event + "/list/{version}", ""},
-			{event + "/tables", ""}, {event + "/warnings", ""}, {event + "/changes", ""}, {event + "/changes", "?since=x"}} {
+			{event + "/tables", ""}, {event + "/warnings", ""}, {"/{society}", ""}, {event + "/tables/{number}", ""}, {event + "/finds/{number}", ""},
+			{event + "/taxa/{name}", ""}, {event + "/changes", ""}, {event + "/changes", "?since=x"}} {
 			for _, as := range []string{"visitor", "desk", "scribe"} {
 				c.conform(t, one[0]+one[1]+" as "+as, one[0], s.call(t, as, http.MethodGet, fillIn.Replace(one[0])+one[1], nil))
 			}

@@ -30,7 +30,9 @@ func TestPublicViewsHoldNothingPrivate(t *testing.T) {
 			t.Fatal(err)
 		}
 		furnish(t, s)
-		for _, path := range []string{"/events", "/names?q=bol", "/hollinbeck/HB26", "/hollinbeck/HB26/list", "/hollinbeck/HB26/list/1",
+		unnamed(t, s, secretCollector)
+		for _, path := range []string{"/hollinbeck", "/hollinbeck/HB26/tables/1", "/hollinbeck/HB26/finds/0001", "/hollinbeck/HB26/finds/0002",
+			"/hollinbeck/HB26/taxa/Amanita_phalloides", "/events", "/names?q=bol", "/hollinbeck/HB26", "/hollinbeck/HB26/list", "/hollinbeck/HB26/list/1",
 			"/hollinbeck/HB26/tables", "/hollinbeck/HB26/warnings", "/hollinbeck/HB26/changes"} {
 			for _, as := range []string{"visitor", stranger} {
 				scan(t, path+" as "+as, see[any](t, s, as, path), true)
@@ -40,6 +42,22 @@ func TestPublicViewsHoldNothingPrivate(t *testing.T) {
 			scan(t, path, see[any](t, s, "organiser", path), false)
 		}
 	})
+}
+
+// unnamed makes somebody one who chose not to be named.
+func unnamed(t *testing.T, s *served, name string) {
+	t.Helper()
+	if err := s.Store.Write(ctx, func(tx *store.Tx) error {
+		persons, err := tx.Persons(s.Scope.Society)
+		for _, p := range persons {
+			if err == nil && p.Name == name {
+				err = tx.SetCredit(p.SocietyID, p.ID, "none")
+			}
+		}
+		return err
+	}); err != nil {
+		t.Fatal(err)
+	}
 }
 
 // The scan must find what it looks for, or it proves nothing.

@@ -59,6 +59,7 @@ type Summary struct {
 	Event
 	ChangeSeq int64          `json:"change_seq"`
 	Finds     int            `json:"finds"`
+	Fields    int            `json:"field_records"` // among the finds
 	Unnamed   int            `json:"unnamed"`
 	Total     int            `json:"distinct_taxa"`
 	Totals    map[string]int `json:"distinct_taxa_by_group"`
@@ -72,6 +73,7 @@ type RunningList struct {
 	ChangeSeq int64                `json:"change_seq"`
 	Rule      string               `json:"rule"`
 	Finds     int                  `json:"finds"`
+	Fields    int                  `json:"field_records"` // among the finds
 	Unnamed   int                  `json:"unnamed"`
 	Total     int                  `json:"distinct_taxa"`
 	Totals    map[string]int       `json:"distinct_taxa_by_group"`
@@ -120,13 +122,13 @@ func listEvents(r *request) (Events, error) {
 
 func seeEvent(r *request) (Summary, error) {
 	now, err := list.See(r.ctx, r.hall(), r.actor, r.scope())
-	return Summary{Event: event(r.at), ChangeSeq: now.Seq, Finds: now.List.Finds, Unnamed: now.Unnamed, Total: now.List.Total,
+	return Summary{Event: event(r.at), ChangeSeq: now.Seq, Finds: now.List.Finds, Fields: now.List.Fields, Unnamed: now.Unnamed, Total: now.List.Total,
 		Totals: totals(now.List), Versions: versions(now), Rights: now.Held}, err
 }
 
 func seeList(r *request) (RunningList, error) {
 	now, err := list.See(r.ctx, r.hall(), r.actor, r.scope())
-	return RunningList{ChangeSeq: now.Seq, Rule: r.say().Say("tally.rule"), Finds: now.List.Finds, Unnamed: now.Unnamed,
+	return RunningList{ChangeSeq: now.Seq, Rule: r.say().Say("tally.rule"), Finds: now.List.Finds, Fields: now.List.Fields, Unnamed: now.Unnamed,
 		Total: now.List.Total, Totals: totals(now.List), Lines: list.Lines(now.List), Versions: versions(now)}, err
 }
 

@@ -5,6 +5,8 @@ import (
 	"reflect"
 	"regexp"
 	"strings"
+
+	"forayhall/internal/hall/photographs"
 )
 
 // route is one operation: how it is reached, what it answers, and what the document says of it.
@@ -18,7 +20,10 @@ type route struct {
 	in     reflect.Type // body; nil for none
 	out    reflect.Type // JSON answer; nil where media says what else
 	media  string
+	ages   bool // changes with the clock alone, so that it is never answered "not modified"
 	serve  func(*request) error
+	// upload takes a picture, as the body or in a form of several parts.
+	upload bool
 }
 
 // param is a query parameter.
@@ -51,12 +56,48 @@ func routes() []route {
 		get("/{society}/{event}/collections", "listCollections", "Collections by number: all to staff, their own to members", signed,
 			listCollections, param{"cursor", "next of the page before", schema{"type": "string"}}, limitParam),
 		get("/{society}/{event}/collections/{number}", "seeCollection", "One collection with every slip", signed, seeCollection),
-		get("/{society}/{event}/queue", "seeQueue", "What waits for an identifier, most urgent first", signed, seeQueue),
+		get("/{society}/{event}/queue", "seeQueue", "What waits for an identifier, most urgent first", signed, seeQueue, showParam),
+		get("/{society}/{event}/identifiers", "listIdentifiers", "Who may determine, and which groups", signed, listIdentifiers),
+		get("/{society}/{event}/tables/{number}/walk", "walkTable", "The plates of a table in the order of a round along it", signed, walkTable),
+		get("/{society}/{event}/desk", "seeDesk", "What the desk needs before the next find is logged", signed, seeDesk,
+			param{"team", "id or number of the team that stands there", schema{"type": "string"}},
+			param{"last", "the number that was logged last at this desk, without letters", schema{"type": "integer", "minimum": 0}}),
+		get("/{society}/{event}/incomplete", "seeIncomplete", "Field slips that still lack something", signed, seeIncomplete),
+		get("/{society}/{event}/numbers", "seeNumbers", "The ledger: every number and what became of it", signed, seeNumbers),
+		get("/{society}/{event}/setup", "seeSetUp", "How the event is set up and what is missing, for its staff", signed, seeSetUp),
+		get("/{society}/{event}/sites", "seeSites", "The sites: as the public may see them, and in full for staff", open, seeSites),
+		aging(get("/{society}/{event}/teams", "seeTeams", "Every team: out, back, late, with what to do; for who may sign anyone in", signed, seeTeams)),
+		aging(get("/{society}/{event}/teams/{number}", "seeTeam", "One team, to its leader and to who may sign anyone in", signed, seeTeam)),
+		aging(get("/{society}/{event}/teams/{number}/private", "readPrivate",
+			"Telephones and medical notes of a team, for its leader, the safety lead and the organiser; each reading is written down", signed, readPrivate)),
+		aging(get("/{society}/{event}/own-teams", "seeOwnTeams", "The teams that the caller leads", signed, seeOwnTeams)),
+		get("/{society}/{event}/private-reads", "seeReadings", "Who read what is private, newest first", signed, seeReadings),
+		aging(get("/{society}/{event}/walks", "seeWalks", "The walks, and what the caller wished for", open, seeWalks)),
+		get("/{society}/{event}/closing", "seeClosing", "What hall and event need to be closed, for who may close", signed, seeClosing),
+		get("/{society}/{event}/plan", "seePlan", "The hall from above, for its staff", signed, seePlan,
+			param{"find", "a number, or a part of a name: the tables where it stands are marked", schema{"type": "string", "maxLength": longestQuery}}),
+		get("/{society}/{event}/papers", "seePapers", "Cards and sheets that say what is no longer so, and plates without a card", signed, seePapers),
+		get("/{society}/{event}/wall", "seeWall", "What hangs above the tables: numbers, no persons", signed, seeWall),
+		get("/{society}/{event}/incidents/{incident}", "seeIncident", "An incident, for who wrote it down and the safety lead; the reading is noted", signed, seeIncident),
 		get("/{society}/{event}/list", "seeList", "The running list; not final", open, seeList),
 		raw("/{society}/{event}/list/{version}", "readVersion", "A signed version, the bytes as they were frozen", open,
 			"application/json", serveVersion),
+		get("/{society}/{event}/list/{version}/changes", "seeVersionChanges", "What is different in a signed version, find by find and why", open, seeVersionChanges,
+			param{"from", "the version to compare with; 0: the one before", schema{"type": "integer", "minimum": 0}}),
+		get("/{society}/{event}/seen", "listSeen", "What was seen outside and left there: all to staff, their own and their team's to members", signed, listSeen,
+			param{"show", "own, all, or a team's number; empty: the caller's team, or their own", schema{"type": "string"}}),
 		get("/{society}/{event}/tables", "seeTables", "What stands on the tables", open, seeTables),
+		get("/{society}", "seeSociety", "A society and its events, newest first", open, seeSociety),
+		get("/{society}/{event}/tables/{number}", "seeTable", "One table, with where the doubles of its plates stand", open, seeTable),
+		get("/{society}/{event}/finds/{number}", "seeFind", "One number as anybody may look it up", open, seeFind),
+		get("/{society}/{event}/taxa/{name}", "seeTaxon", "A name at this event; spaces may be written as underscores", open, seeTaxon),
 		get("/{society}/{event}/warnings", "seeWarnings", "The warning sheet, made now from every plate in the hall", open, seeWarnings),
+		get("/{society}/{event}/people", "seePeople", "Who holds which right, and who came in by which pass", signed, seePeople),
+		get("/{society}/{event}/photographs", "listPhotographs", "Photographs that the caller may see, oldest first", open, listPhotographs,
+			param{"number", "of one collection only", schema{"type": "string"}}),
+		sendsPicture("/{society}/{event}/photographs", "sendPhotograph", "Keep a photograph of a find, slip, field record or incident", sendPhotograph),
+		raw("/{society}/{event}/photographs/{id}/{size}", "readPhotograph", "A photograph, full or small; that somebody read a private one is written down",
+			open, "image/jpeg", servePhotograph),
 		get("/{society}/{event}/changes", "listChanges", "The change log after a number, in order and without gaps", open,
 			listChanges, sinceParam, limitParam),
 		raw("/{society}/{event}/changes/stream", "streamChanges",
@@ -75,8 +116,23 @@ func post[In, Out any](path, name, about string, do func(*request, In) (Out, err
 		serve: func(r *request) error { return take(r, do) }}
 }
 
+func sendsPicture(path, name, about string, serve func(*request) error) route {
+	return route{method: http.MethodPost, path: path, name: name, about: about, out: reflect.TypeFor[SentPhotograph](), upload: true, serve: serve, query: []param{
+		{"command", "id made by the sender; sent again it is answered as before", schema{"type": "string", "format": "uuid"}},
+		{"kind", "what it shows", schema{"type": "string", "enum": photographs.Kinds}},
+		{"subject", "number or id of the collection; id of the field record or incident", schema{"type": "string"}},
+		{"caption", "what is to be seen on it", schema{"type": "string"}},
+		{"taken", "the camera's clock, where the picture does not say: 2026-10-24T11:20:05, in the event's time", schema{"type": "string"}}}}
+}
+
 func raw(path, name, about string, open bool, media string, serve func(*request) error, query ...param) route {
 	return route{method: http.MethodGet, path: path, name: name, about: about, open: open, media: media, query: query, serve: serve}
+}
+
+// aging marks what the clock alone changes, and what is written down each time it is read.
+func aging(rt route) route {
+	rt.ages = true
+	return rt
 }
 
 var placeholder = regexp.MustCompile(`\{(\w+)\}`)
@@ -100,5 +156,8 @@ func (rt route) fits(path string) bool {
 // ofEvent reports whether the route's address is within an event.
 func (rt route) ofEvent() bool { return strings.HasPrefix(rt.path, "/{society}/{event}") }
 
-// tagged reports whether answers carry the event's tag: all that are made from the event as it is now.
-func (rt route) tagged() bool { return rt.ofEvent() && rt.media == "" }
+// tagged reports whether answers carry the event's tag: all that are made from the event as it is now, and stay so until
+// something is written.
+func (rt route) tagged() bool {
+	return rt.method == http.MethodGet && rt.ofEvent() && rt.media == "" && !rt.ages
+}

@@ -1,25 +1,16 @@
 package api
 
 import (
-	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"math"
-	"net/http"
 	"strconv"
-	"time"
 
 	"github.com/go-json-experiment/json"
-)
 
-const (
-	// defaultHeartbeat is below the idle limits of usual proxies, a minute (common practice).
-	defaultHeartbeat = 20 * time.Second
-	// writeWithin is how long a client may take to accept what is sent; then it is gone, and may come back and go on
-	// from where it was.
-	writeWithin = 10 * time.Second
-	// burst is how many changes are read and sent at once.
-	burst = 200
+	"forayhall/internal/fault"
+	"forayhall/internal/live"
 )
 
 // News is the data of an event of the stream; its id is the change's number.
@@ -28,134 +19,61 @@ type News struct {
 	Subject string `json:"subject,omitempty"`
 }
 
-// stream is one client that listens.
-type stream struct {
-	*request
-	control *http.ResponseController
-	seq     int64 // the last change sent
-}
-
-// streamChanges sends the change log for as long as the client, the server and the session last. It listens before it
-// reads, and reads the log rather than trust a wake-up, so that nothing is missed and nothing comes twice.
+// streamChanges sends the change log for as long as the client, the server and the session last.
 func streamChanges(r *request) error {
-	listener := r.hall().Live.Listen(r.scope().Event)
-	defer listener.Close()
-	s := &stream{request: r, control: http.NewResponseController(r.echo.Response())}
-	if err := s.begin(); err != nil {
-		return err
-	}
-	every := r.api.Heartbeat
-	if every <= 0 {
-		every = defaultHeartbeat
-	}
-	beat := time.NewTicker(every)
-	defer beat.Stop()
-	for {
-		if err := s.catchUp(); err != nil {
-			return s.end(err)
-		}
-		select {
-		case <-listener.Wake():
-		case <-beat.C:
-			if err := s.beat(); err != nil {
-				return s.end(err)
-			}
-		case <-r.ctx.Done():
-			return nil
-		case <-r.api.Closing:
-			return nil
-		}
-	}
-}
-
-// begin finds where to go on from and says that the stream is there.
-func (s *stream) begin() error {
-	from, err := s.from()
+	from, err := r.since()
 	if err != nil {
 		return err
 	}
-	now, err := s.changes(math.MaxInt64, 1)
+	err = live.Stream{Hub: r.hall().Live, Event: r.scope().Event, From: from, Read: r.news, Alive: r.stillSignedIn,
+		Closing: r.api.Closing, Lost: r.lost, Pace: r.api.Pace}.Serve(r.ctx, r.echo.Response())
+	if errors.Is(err, live.ErrFull) {
+		return fault.New(fault.Unavailable, "fault.unavailable")
+	}
+	return err
+}
+
+// since is the number after which the client wants changes; -1: from now on.
+func (r *request) since() (int64, error) {
+	text := live.FromRequest(r.echo.Request(), "since")
+	if text == "" {
+		return -1, nil
+	}
+	n, err := strconv.ParseInt(text, 10, 64)
+	if err != nil || n < 0 {
+		return 0, fault.Wrong("since", "api.not-a-number", "least", 0, "most", int64(math.MaxInt64))
+	}
+	return n, nil
+}
+
+// news reads the log with this reader's rights as they are now.
+func (r *request) news(_ context.Context, after int64, most int) (live.Stretch, error) {
+	got, err := r.changes(after, most)
 	if err != nil {
-		return err
+		return live.Stretch{}, err
 	}
-	s.header("Content-Type", "text/event-stream")
-	s.header("Cache-Control", "no-store")
-	s.header("X-Accel-Buffering", "no") // nginx would keep it back
-	if err := s.control.SetReadDeadline(time.Time{}); err != nil && !errors.Is(err, http.ErrNotSupported) {
-		return fmt.Errorf("listen for the end of a stream: %w", err)
-	}
-	s.echo.Response().WriteHeader(http.StatusOK)
-	s.seq = from
-	if from < 0 {
-		s.seq = now.Last
-	}
-	if from > now.Last {
-		// The log is shorter than what the client has seen: it was restored, and what the client knows is of no use.
-		s.seq = now.Last
-		return s.send(fmt.Appendf(nil, "id: %d\nevent: restored\ndata: {}\n\n", now.Last))
-	}
-	return s.send([]byte(": listening\n\n"))
-}
-
-// from is the number after which the client wants changes: by header when it comes back, by since when it first
-// comes with a page; -1: from now on.
-func (s *stream) from() (int64, error) {
-	if n, err := strconv.ParseInt(s.echo.Request().Header.Get("Last-Event-ID"), 10, 64); err == nil && n >= 0 {
-		return n, nil
-	}
-	return s.number("since", -1, 0, math.MaxInt64)
-}
-
-func (s *stream) catchUp() error {
-	for {
-		got, err := s.changes(s.seq, burst)
+	out := live.Stretch{Last: got.Last}
+	for _, c := range got.Changes {
+		data, err := json.Marshal(News{Kind: c.Kind, Subject: c.Subject.String()})
 		if err != nil {
-			return err
+			return live.Stretch{}, fmt.Errorf("write change %d: %w", c.Seq, err)
 		}
-		if len(got.Changes) == 0 {
-			return nil
-		}
-		var b bytes.Buffer
-		for _, c := range got.Changes {
-			data, err := json.Marshal(News{Kind: c.Kind, Subject: c.Subject.String()})
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(&b, "id: %d\nevent: change\ndata: %s\n\n", c.Seq, data)
-			s.seq = c.Seq
-		}
-		if err := s.send(b.Bytes()); err != nil {
-			return err
-		}
+		out.Entries = append(out.Entries, live.Entry{Seq: c.Seq, Data: data})
 	}
+	return out, nil
 }
 
-var errSignedOut = errors.New("the session ended")
-
-// beat shows that the stream lives and ends it when the session that began it is over.
-func (s *stream) beat() error {
-	actor, err := s.api.who(s.ctx, s.echo.Request())
-	if err != nil || actor.Session != s.actor.Session {
-		return errSignedOut
+// stillSignedIn ends the stream when the session that began it is over.
+func (r *request) stillSignedIn(ctx context.Context) ([]byte, error) {
+	actor, err := r.api.who(ctx, r.echo.Request())
+	if err != nil || actor.Session != r.actor.Session {
+		return nil, live.ErrOver
 	}
-	return s.send([]byte(": alive\n\n"))
+	return nil, nil
 }
 
-func (s *stream) send(data []byte) error {
-	if err := s.control.SetWriteDeadline(time.Now().Add(writeWithin)); err != nil && !errors.Is(err, http.ErrNotSupported) {
-		return err
-	}
-	if _, err := s.echo.Response().Write(data); err != nil {
-		return err
-	}
-	return s.control.Flush()
-}
-
-// end closes a stream that has begun: the client comes back by itself and goes on from its last id, so that there is
-// nobody to tell. What was not the client's going is logged.
-func (s *stream) end(err error) error {
-	if s.ctx.Err() == nil && !errors.Is(err, errSignedOut) {
-		s.hall().Log.WarnContext(s.ctx, "api: a stream ended", "event", s.at.Event.Code, "after", s.seq, "error", err)
-	}
-	return nil
+// lost logs what ended a stream: the client comes back by itself and goes on from its last id, so that there is
+// nobody to tell.
+func (r *request) lost(after int64, err error) {
+	r.hall().Log.WarnContext(r.ctx, "api: a stream ended", "event", r.at.Event.Code, "after", after, "error", err)
 }

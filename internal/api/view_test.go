@@ -52,7 +52,7 @@ func TestPagesFollowEachOtherWithoutGapWhileMoreIsLogged(t *testing.T) {
 func TestAnAnswerIsNotSentAgainUntilSomethingChanged(t *testing.T) {
 	each(t, func(t *testing.T, s *served) {
 		furnish(t, s)
-		paths := []string{"", "/collections", "/collections/0001", "/queue", "/list", "/tables", "/warnings", "/changes"}
+		paths := []string{"", "/collections", "/collections/0001", "/queue", "/list", "/tables", "/tables/1", "/finds/0001", "/taxa/Boletus_edulis", "/warnings", "/changes"}
 		tags := map[string]string{}
 		for _, p := range paths {
 			resp := s.call(t, "desk", http.MethodGet, "/hollinbeck/HB26"+p, nil)

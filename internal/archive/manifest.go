@@ -28,7 +28,9 @@ type Manifest struct {
 	Kind    string   `json:"kind"`   // Backup or Event
 	Society Owner    `json:"society"`
 	Event   Owner    `json:"event"`
-	Members []Member `json:"members"` // set by the writer, in the order written
+	About   string   `json:"about,omitempty"` // said to whoever opens the package by hand
+	Lost    []string `json:"lost,omitempty"`  // blobs that rows name and that were gone, or damaged, where it was written
+	Members []Member `json:"members"`         // set by the writer, in the order written
 }
 
 // Owner is a society or an event by its key and the code people know it by.

@@ -240,6 +240,7 @@ func TestSizeLimits(t *testing.T) {
 		{"members", data, func(l *packageLimits) { l.members = 3 }},
 		{"size of the manifest", data, func(l *packageLimits) { l.manifest = 100 }},
 		{"size of a table", data, func(l *packageLimits) { l.table = 50 }},
+		{"size of a blob", data, func(l *packageLimits) { l.blob = 50 }},
 		{"length of a line", data, func(l *packageLimits) { l.line = 10 }},
 		{"all together", data, func(l *packageLimits) { l.total = 1000 }},
 		{"a table that shrinks beyond belief", bomb, func(*packageLimits) {}},

@@ -26,12 +26,13 @@ type packageLimits struct {
 	manifest int64
 	line     int
 	table    int64
+	blob     int64
 	total    int64
 	ratio    int64 // of a table's size to its compressed size; JSON lines reach about 30
 }
 
 var defaultLimits = packageLimits{members: 500_000, manifest: 128 << 20, line: 32 << 20, table: 4 << 30,
-	total: 256 << 30, ratio: 400}
+	blob: 32 << 20, total: 256 << 30, ratio: 400}
 
 // OpenPackage reads the manifest first and then every member once, against its size, its hash and its number of
 // rows. It unpacks nothing.
@@ -115,7 +116,7 @@ func (p *Package) verify(limits packageLimits) error {
 			return fault.New(fault.Invalid, "archive.package-missing", "member", m.Path)
 		case f.UncompressedSize64 != uint64(m.Size):
 			return damaged(m.Path, nil)
-		case m.table() != "" && bomb(f, limits):
+		case m.table() != "" && bomb(f, limits), m.blob() != "" && f.UncompressedSize64 > uint64(limits.blob):
 			return fault.New(fault.Invalid, "archive.package-too-large", "member", m.Path)
 		}
 	}

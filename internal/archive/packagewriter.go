@@ -104,6 +104,9 @@ func (p *PackageWriter) Blob(hash string, r io.Reader) error {
 	return nil
 }
 
+// Lost says that a blob which rows name could not be had.
+func (p *PackageWriter) Lost(hash string) { p.meta.Lost = append(p.meta.Lost, hash) }
+
 func (p *PackageWriter) begin(path string, method uint16) (*member, error) {
 	p.finish()
 	if p.err != nil {

@@ -3,6 +3,7 @@ package demo
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -27,7 +28,10 @@ type book struct {
 	prefer map[string]bool        // keys of the names written so far
 
 	plates    map[foray.Number]*plate
-	order     []*plate // as they were logged
+	order     []*plate // those that are to be stored, as they were first touched
+	members   map[string]foray.ID
+	sheets    map[string][]string // keys of members, by number of the team
+	stale     []string            // numbers of plates that a command wrote to
 	notes     []store.CharacterNote
 	slips     []foray.Slip
 	places    []store.Placement
@@ -39,39 +43,98 @@ type book struct {
 // plate is a collection with what was said of it and how often it was moved.
 type plate struct {
 	hall.Plate
-	moved int
+	moved   int
+	stored  bool
+	version int // as it was stored
 }
 
-// play lets an event happen.
+// play lets an event happen: what happens to plates between two commands is stored together, before the next command
+// looks at it.
 func (p *player) play(ctx context.Context, scope access.Scope, e event) error {
-	return p.hall.Store.Write(ctx, func(tx *store.Tx) error {
-		b, err := p.openBook(tx, scope, e)
+	b := p.newBook(scope, e)
+	for rest := e.moments; len(rest) > 0; {
+		n := slices.IndexFunc(rest, func(m moment) bool { return m.does != nil })
+		var err error
+		switch {
+		case n == 0:
+			n, p.now = 1, rest[0].at.UTC()
+			err = said(rest[0], rest[0].does(ctx, b, rest[0].by))
+		case n < 0:
+			n = len(rest)
+			fallthrough
+		default:
+			err = p.hall.Store.Write(ctx, func(tx *store.Tx) error { return b.write(tx, rest[:n]) })
+		}
 		if err != nil {
 			return err
 		}
-		for _, m := range e.moments {
-			if err := b.happen(m); err != nil {
-				return fmt.Errorf("%s at %s by %s: %w", m.number, m.at.Format(timeForm), m.by, err)
-			}
-		}
-		return b.keep()
-	})
+		rest = rest[n:]
+	}
+	return nil
 }
 
-func (p *player) openBook(tx *store.Tx, scope access.Scope, e event) (*book, error) {
-	b := &book{Look: &hall.Look{Tx: tx, Hall: p.hall, Scope: scope}, p: p, held: map[string]access.Held{}, teams: map[string]store.Team{},
-		sites: map[string]foray.ID{}, tables: map[string]foray.ID{}, prefer: map[string]bool{}, plates: map[foray.Number]*plate{}}
+// said names the moment at which something could not be done.
+func said(m moment, err error) error {
+	if err == nil {
+		return nil
+	}
+	return fmt.Errorf("%s at %s by %s: %w", m.number, m.at.Format(timeForm), m.by, err)
+}
+
+func (p *player) newBook(scope access.Scope, e event) *book {
+	b := &book{Look: &hall.Look{Hall: p.hall, Scope: scope}, p: p, held: map[string]access.Held{}, plates: map[foray.Number]*plate{},
+		prefer: map[string]bool{}, members: map[string]foray.ID{}, sheets: map[string][]string{}}
+	b.event.Code = e.set.Code
 	for _, one := range p.story.people {
 		b.held[one.key] = access.For(p.actor(one.key), scope, one.rights[e.set.Code])
 	}
-	var err error
-	if b.event, err = tx.EventByID(scope.Society, scope.Event); err != nil {
-		return nil, err
-	}
-	return b, b.readGround()
+	return b
 }
 
+// write plays moments and stores what came of them.
+func (b *book) write(tx *store.Tx, moments []moment) error {
+	b.Tx = tx
+	if err := b.readGround(); err != nil {
+		return err
+	}
+	if err := b.readStale(); err != nil {
+		return err
+	}
+	for _, m := range moments {
+		if err := said(m, b.happen(m)); err != nil {
+			return err
+		}
+	}
+	return b.keep()
+}
+
+// readStale reads plates anew that a command made or wrote to.
+func (b *book) readStale() error {
+	for _, written := range b.stale {
+		n, err := foray.ParseNumber(written, b.event.Code)
+		if err != nil {
+			return err
+		}
+		c, err := b.Tx.CollectionByNumber(b.Scope.Society, b.Scope.Event, n)
+		if err != nil {
+			return err
+		}
+		slips, err := b.Tx.Slips(b.Scope.Society, b.Scope.Event, c.ID)
+		if err != nil {
+			return err
+		}
+		b.plates[n] = &plate{Plate: hall.Plate{Collection: c, Slips: slips, Standing: foray.Replay(slips)}, stored: true, version: c.Version}
+	}
+	b.stale = nil
+	return nil
+}
+
+// readGround reads what plates refer to, once: it was laid before anything happened.
 func (b *book) readGround() error {
+	if b.teams != nil {
+		return nil
+	}
+	b.teams, b.sites, b.tables = map[string]store.Team{}, map[string]foray.ID{}, map[string]foray.ID{}
 	teams, err := b.Tx.Teams(b.Scope.Society, b.Scope.Event)
 	if err != nil {
 		return err
@@ -99,6 +162,7 @@ func (b *book) happen(m moment) error {
 		return fault.Wrong("person", "setup.person-missing")
 	}
 	b.Now = m.at.UTC()
+	b.p.now = b.Now
 	number, err := foray.ParseNumber(m.number, b.event.Code)
 	if err != nil {
 		return err
@@ -107,9 +171,13 @@ func (b *book) happen(m moment) error {
 		return b.log(m, number)
 	}
 	plate, ok := b.plates[number]
-	switch {
-	case !ok:
+	if !ok {
 		return fault.Missing()
+	}
+	if !slices.Contains(b.order, plate) {
+		b.order = append(b.order, plate)
+	}
+	switch {
 	case m.notes != nil:
 		return b.note(m, plate)
 	case m.says != nil:
@@ -146,18 +214,20 @@ func (b *book) changed(by string, action access.Action, kind string, c foray.ID,
 	return nil
 }
 
-// keep stores everything, each row after those it refers to.
+// keep stores what is new, each row after those it refers to.
 func (b *book) keep() error {
-	collections := make([]store.Collection, 0, len(b.order))
+	fresh := make([]store.Collection, 0, len(b.order))
 	for _, p := range b.order {
-		collections = append(collections, p.Collection)
+		if !p.stored {
+			fresh = append(fresh, p.Collection)
+		}
 	}
 	for _, store := range []func() error{
-		func() error { return b.Tx.AddCollections(collections) },
+		func() error { return b.Tx.AddCollections(fresh) },
 		func() error { return b.Tx.AddCharacterNotes(b.notes) },
 		func() error { return b.Tx.AddSlips(b.Scope.Society, b.Scope.Event, b.slips) },
 		func() error { return b.Tx.AddNamingHistories(b.histories) },
-		func() error { return b.Tx.AddPlacements(b.places) },
+		b.keepPlaces, b.keepStandings,
 		func() error { return b.Tx.AddAudit(b.audits) },
 	} {
 		if err := store(); err != nil {
@@ -165,7 +235,43 @@ func (b *book) keep() error {
 		}
 	}
 	_, err := b.Tx.AddChanges(b.Scope.Society, b.Scope.Event, b.changes)
+	for _, p := range b.order {
+		p.stored, p.version = true, p.Version
+	}
+	b.order, b.notes, b.slips, b.places, b.histories, b.audits, b.changes = nil, nil, nil, nil, nil, nil, nil
 	return err
+}
+
+// keepPlaces stores places; a plate that was stored before is moved.
+func (b *book) keepPlaces() error {
+	stored := map[foray.ID]bool{}
+	for _, p := range b.order {
+		stored[p.ID] = p.stored
+	}
+	var first []store.Placement
+	for _, place := range b.places {
+		if !stored[place.CollectionID] {
+			first = append(first, place)
+		} else if err := b.Tx.Place(place); err != nil {
+			return err
+		}
+	}
+	return b.Tx.AddPlacements(first)
+}
+
+// keepStandings brings plates that were stored before in step with their slips; their history is stored already.
+func (b *book) keepStandings() error {
+	for _, p := range b.order {
+		if !p.stored || p.version == p.Version {
+			continue
+		}
+		was := p.Collection
+		was.Version = p.version
+		if err := b.Tx.SetStanding(was, p.Naming, p.Disputed, p.Version, store.At(b.Now)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // tidy is a text as a field keeps it.

@@ -69,6 +69,7 @@ type player struct {
 	now    time.Time
 	id     foray.ID            // of the society
 	person map[string]foray.ID // by the scenario's key
+	walks  map[string]foray.ID // of the event that is played, by number
 }
 
 // Fill plays the scenario into an empty installation; one that holds a society is Refused. Passwords cost what the

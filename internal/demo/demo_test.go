@@ -128,7 +128,7 @@ func TestFill_breaks_no_rule_of_the_database(t *testing.T) {
 			for _, b := range checked.Broken {
 				t.Errorf("%s: %v", b.Rule, b.Text)
 			}
-			if checked.Events != 2 || checked.Collections != 679 {
+			if checked.Events != 2 || checked.Collections != 681 {
 				t.Errorf("%d events and %d collections", checked.Events, checked.Collections)
 			}
 			return err

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"forayhall/internal/access"
+	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/list"
 	"forayhall/internal/hall/people"
@@ -98,39 +99,39 @@ func (p *player) event(ctx context.Context, e event) error {
 
 // ground lays out what an event needs before anybody comes.
 func (p *player) ground(ctx context.Context, scope access.Scope, e event) error {
-	for _, s := range e.sites {
-		if err := lay(ctx, p, scope, s, setup.AddSite); err != nil {
+	if err := lay(ctx, p, scope, e.sites, setup.AddSite); err != nil {
+		return err
+	}
+	p.walks = map[string]foray.ID{}
+	for _, w := range e.walks {
+		if err := w.laid(ctx, p, scope); err != nil {
 			return err
 		}
 	}
-	for _, t := range e.teams {
-		if err := lay(ctx, p, scope, t, setup.AddTeam); err != nil {
-			return err
-		}
+	if err := lay(ctx, p, scope, e.teams, setup.AddTeam); err != nil {
+		return err
 	}
-	for _, t := range e.tables {
-		if err := lay(ctx, p, scope, t, setup.AddTable); err != nil {
-			return err
-		}
+	if err := lay(ctx, p, scope, e.tables, setup.AddTable); err != nil {
+		return err
 	}
+	var rights []setup.Right
 	for _, one := range p.story.people {
 		for _, right := range one.rights[e.set.Code] {
-			if err := lay(ctx, p, scope, setup.Right{Person: p.person[one.key], Right: right}, setup.GiveRight); err != nil {
-				return err
-			}
+			rights = append(rights, setup.Right{Person: p.person[one.key], Right: right})
+		}
+	}
+	return lay(ctx, p, scope, rights, setup.GiveRight)
+}
+
+// lay is commands of the organiser's.
+func lay[In any](ctx context.Context, p *player, scope access.Scope, all []In,
+	use func(context.Context, *hall.Hall, access.Actor, access.Scope, hall.Command, In) (setup.Made, error)) error {
+	for _, in := range all {
+		if _, err := do(ctx, p, organiser, scope, in, use); err != nil {
+			return err
 		}
 	}
 	return nil
-}
-
-// lay is one command of the organiser's.
-func lay[In any](ctx context.Context, p *player, scope access.Scope, in In,
-	use func(context.Context, *hall.Hall, access.Actor, access.Scope, hall.Command, In) (setup.Made, error)) error {
-	cmd, err := p.command()
-	if err == nil {
-		_, err = use(ctx, p.hall, p.actor(organiser), scope, cmd, in)
-	}
-	return err
 }
 
 func (p *player) poisonContact(ctx context.Context, scope access.Scope, c contact) error {

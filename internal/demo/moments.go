@@ -11,7 +11,7 @@ import (
 	"forayhall/internal/hall/tables"
 )
 
-// moment is one thing that somebody does at an event; one of its last four fields is set.
+// moment is one thing that somebody does at an event; one of its last five fields is set.
 type moment struct {
 	at     time.Time
 	by     string // the key of whoever does it
@@ -20,6 +20,7 @@ type moment struct {
 	notes  *desk.Character
 	says   *saying
 	puts   *tables.Place
+	does   act
 }
 
 // saying is a slip to be written.
@@ -34,7 +35,7 @@ type saying struct {
 
 // readMoments reads what happens at the event, in order of time; within a minute, in the order of a plate's day.
 func (e *event) readMoments() error {
-	for _, read := range []func() error{e.readCollections, e.readCharacters, e.readSlips, e.readPlaces} {
+	for _, read := range []func() error{e.readActs, e.readCollections, e.readCharacters, e.readSlips, e.readPlaces} {
 		if err := read(); err != nil {
 			return err
 		}

@@ -7,6 +7,7 @@ import (
 	"io"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"forayhall/seed"
@@ -56,6 +57,14 @@ func eachRow(table string, columns []string, take func(*row)) error {
 func (r *row) text(column string) string { return r.cells[column] }
 
 func (r *row) yes(column string) bool { return r.cells[column] == "yes" }
+
+// words are a cell's words between semicolons; an empty cell has none.
+func (r *row) words(column string) []string {
+	if r.cells[column] == "" {
+		return nil
+	}
+	return strings.Split(r.cells[column], ";")
+}
 
 func (r *row) fail(err error) {
 	if r.wrong == nil {

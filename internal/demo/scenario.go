@@ -28,6 +28,7 @@ type person struct {
 type event struct {
 	set     setup.Event
 	sites   []setup.Site
+	walks   []walk
 	teams   []setup.Team
 	tables  []setup.Table
 	contact contact
@@ -125,25 +126,50 @@ func readEvents(names map[string]string) (events []event, err error) {
 }
 
 func readSites() (sites []setup.Site, err error) {
-	err = eachRow("sites", []string{"code", "name", "latitude", "longitude", "uncertainty_m", "grid_m", "sensitive", "permitted"}, func(r *row) {
+	err = eachRow("sites", []string{"code", "name", "latitude", "longitude", "uncertainty_m", "grid_m", "sensitive", "permitted",
+		"count_needed", "directions", "permit"}, func(r *row) {
 		sites = append(sites, setup.Site{Code: r.text("code"), Name: r.text("name"), Latitude: r.real("latitude"), Longitude: r.real("longitude"),
-			UncertaintyM: r.whole("uncertainty_m"), GridM: r.whole("grid_m"), Sensitive: r.yes("sensitive"), Permitted: r.yes("permitted")})
+			UncertaintyM: r.whole("uncertainty_m"), GridM: r.whole("grid_m"), Sensitive: r.yes("sensitive"), Permitted: r.yes("permitted"), CountNeeded: r.yes("count_needed"),
+			Directions: r.text("directions"), Permit: r.text("permit")})
 	})
 	return sites, err
 }
 
 func (e *event) readGround(names map[string]string) error {
-	err := eachRow("teams", []string{"event", "number", "name", "leader", "site"}, func(r *row) {
+	if err := e.readWalks(); err != nil {
+		return err
+	}
+	err := eachRow("teams", []string{"event", "number", "name", "leader", "site", "walk"}, func(r *row) {
 		if r.text("event") == e.set.Code {
-			e.teams = append(e.teams, setup.Team{Number: r.whole("number"), Name: r.text("name"), Leader: names[r.text("leader")], Site: r.text("site")})
+			e.teams = append(e.teams, setup.Team{Number: r.whole("number"), Name: r.text("name"), Leader: names[r.text("leader")], Site: r.text("site"), Walk: r.text("walk")})
 		}
 	})
 	if err != nil {
 		return err
 	}
-	return eachRow("tables", []string{"event", "number", "title", "hazards"}, func(r *row) {
+	return eachRow("tables", []string{"event", "number", "title", "hazards", "groups", "x", "y", "turned"}, func(r *row) {
 		if r.text("event") == e.set.Code {
-			e.tables = append(e.tables, setup.Table{Number: r.whole("number"), Title: r.text("title"), Hazards: r.yes("hazards")})
+			e.tables = append(e.tables, setup.Table{Number: r.whole("number"), Title: r.text("title"), Hazards: r.yes("hazards"),
+				Groups: r.words("groups"), PlanXMM: r.whole("x"), PlanYMM: r.whole("y"), Turned: r.yes("turned")})
 		}
 	})
+}
+
+func (e *event) readWalks() error {
+	return eachRow("walks", []string{"event", "number", "title", "site", "leader", "starts", "due", "capacity", "remarks"}, func(r *row) {
+		if r.text("event") == e.set.Code {
+			e.walks = append(e.walks, walk{leader: r.text("leader"), Walk: setup.Walk{Number: r.whole("number"), Title: r.text("title"),
+				Site: r.text("site"), StartsAt: r.at("starts", e.zone), DueAt: r.at("due", e.zone), Capacity: r.whole("capacity"), Remarks: r.text("remarks")}})
+		}
+	})
+}
+
+// named is the name of a person by key.
+func (s scenario) named(key string) string {
+	for _, p := range s.people {
+		if p.key == key {
+			return p.name
+		}
+	}
+	return ""
 }

@@ -1,6 +1,7 @@
 package foray
 
 import (
+	"cmp"
 	"fmt"
 	"regexp"
 	"strconv"
@@ -53,13 +54,10 @@ func (n Number) String() string {
 	return fmt.Sprintf("%04d%s", n.Base, n.Suffix)
 }
 
-// Less orders numbers as people read them: 0137, 0137a, 0137b, 0138.
-func (n Number) Less(m Number) bool {
-	if n.Base != m.Base {
-		return n.Base < m.Base
-	}
-	if len(n.Suffix) != len(m.Suffix) {
-		return len(n.Suffix) < len(m.Suffix)
-	}
-	return n.Suffix < m.Suffix
+// Compare orders numbers as people read them: 0137, 0137a, 0137b, … 0137z, 0137aa, 0138.
+func (n Number) Compare(m Number) int {
+	return cmp.Or(cmp.Compare(n.Base, m.Base), cmp.Compare(len(n.Suffix), len(m.Suffix)), cmp.Compare(n.Suffix, m.Suffix))
 }
+
+// Less is Compare for sorting.
+func (n Number) Less(m Number) bool { return n.Compare(m) < 0 }

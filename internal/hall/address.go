@@ -72,23 +72,44 @@ func (h *Hall) PublicEvents(ctx context.Context) ([]PublicEvent, error) {
 			return err
 		}
 		for _, s := range societies {
-			events, err := tx.Events(s.ID)
+			events, err := publicEvents(tx, s)
 			if err != nil {
 				return err
 			}
-			for _, e := range events {
-				versions, err := tx.Publications(s.ID, e.ID)
-				if err != nil {
-					return err
-				}
-				p := PublicEvent{Society: s, Event: e}
-				if len(versions) > 0 {
-					p.Version = versions[0].Version
-				}
-				all = append(all, p)
-			}
+			all = append(all, events...)
 		}
 		return nil
 	})
 	return all, err
+}
+
+// SocietyEvents lists the events of one society, newest first; a society that is not there is fault.NotFound.
+func (h *Hall) SocietyEvents(ctx context.Context, code string) (s store.Society, events []PublicEvent, err error) {
+	err = h.Store.Read(ctx, func(tx *store.Tx) error {
+		if s, err = tx.SocietyByCode(code); err != nil {
+			return err
+		}
+		events, err = publicEvents(tx, s)
+		return err
+	})
+	return s, events, err
+}
+
+func publicEvents(tx *store.Tx, s store.Society) ([]PublicEvent, error) {
+	events, err := tx.Events(s.ID)
+	if err != nil {
+		return nil, err
+	}
+	all := make([]PublicEvent, len(events))
+	for i, e := range events {
+		versions, err := tx.Publications(s.ID, e.ID)
+		if err != nil {
+			return nil, err
+		}
+		all[i] = PublicEvent{Society: s, Event: e}
+		if len(versions) > 0 {
+			all[i].Version = versions[0].Version
+		}
+	}
+	return all, nil
 }

@@ -37,6 +37,12 @@ func (h *Hall) ChangesSince(ctx context.Context, actor access.Actor, scope acces
 	return c, err
 }
 
+// ChangeKinds is ChangesSince without who asks, and so without any subject: what everybody who may read the event's
+// public side is told. Whoever calls it has seen to it that the reader may.
+func (h *Hall) ChangeKinds(ctx context.Context, scope access.Scope, seq int64, limit int) (Changes, error) {
+	return h.ChangesSince(ctx, access.Nobody, scope, seq, limit)
+}
+
 // FindOwn finds where somebody's commands go: an event of their own society, or with an empty event the society as a
 // whole. In another society nothing can be written, so nothing is found.
 func (h *Hall) FindOwn(ctx context.Context, actor access.Actor, society, event string) (access.Scope, error) {

@@ -16,6 +16,7 @@ import (
 	"forayhall/internal/foray"
 	"forayhall/internal/knowledge"
 	"forayhall/internal/live"
+	"forayhall/internal/media"
 	"forayhall/internal/message"
 	"forayhall/internal/store"
 )
@@ -28,6 +29,7 @@ type Hall struct {
 	Now       func() time.Time // the demo's clock is fixed
 	Random    io.Reader
 	Log       *slog.Logger
+	Blobs     media.Blobs // where photographs are kept; nil keeps none
 }
 
 // New makes a hall on an open store, with the machine's clock and randomness.

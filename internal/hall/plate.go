@@ -25,8 +25,18 @@ func (l *Look) PlateByNumber(n foray.Number) (Plate, error) {
 	return l.withSlips(c)
 }
 
-// LockPlate reads one plate and keeps others from writing to it until the transaction ends.
+// LockPlate reads one plate and keeps others from writing to it until the transaction ends. What is no plate any more
+// takes no further word.
 func (w *Write) LockPlate(id foray.ID) (Plate, error) {
+	plate, err := w.LockNumbered(id)
+	if err == nil && plate.Fate != store.Live {
+		err = fault.New(fault.Refused, "collection.no-plate."+plate.Fate, "number", plate.Number().String())
+	}
+	return plate, err
+}
+
+// LockNumbered is LockPlate for what may be split, merged or spoilt.
+func (w *Write) LockNumbered(id foray.ID) (Plate, error) {
 	if id.IsZero() {
 		return Plate{}, fault.Missing()
 	}

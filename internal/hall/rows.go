@@ -42,4 +42,5 @@ type (
 	TaxonFlag      = store.TaxonFlag
 	Closing        = store.Closing
 	Audit          = store.Audit
+	PersonGroup    = store.PersonGroup
 )

@@ -28,6 +28,8 @@ var layers = map[string]int{
 	"internal/hall/desk": uses, "internal/hall/bench": uses, "internal/hall/outside": uses,
 	"internal/hall/tables": uses, "internal/hall/list": uses, "internal/hall/setup": uses, "internal/hall/people": uses,
 	"internal/hall/keeping": uses, "internal/hall/records": uses, "internal/hall/safety": uses,
+	"internal/hall/visit": uses, "internal/hall/wall": uses,
+	"internal/hall/photographs": uses,
 	"internal/hall":  core,
 	"internal/store": services, "internal/knowledge": services, "internal/archive": services,
 	"internal/printing": services, "internal/media": services, "internal/live": services,
@@ -43,6 +45,9 @@ var reserved = map[string][]string{
 	"gorm.io/":                 {"internal/store"},
 	"github.com/libtnb/sqlite": {"internal/store"},
 	"github.com/labstack/echo": {"internal/pages", "internal/api", "cmd/forayhall"},
+	"github.com/minio/":        {"internal/media"},
+	"github.com/kovidgoyal/":   {"internal/media"}, // its own Decode may run programs of the computer
+	"github.com/bep/imagemeta": {"internal/media"},
 }
 
 // roomOf is the room of the plan that a folder belongs to; "" for none.

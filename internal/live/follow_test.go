@@ -2,7 +2,10 @@ package live_test
 
 import (
 	"context"
+	"fmt"
 	"log/slog"
+	"net"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -95,6 +98,80 @@ func TestTheEmbeddedDatabaseHasNoOtherInstances(t *testing.T) {
 	case <-ended:
 	case <-time.After(soon):
 		t.Error("following nothing does not end")
+	}
+}
+
+// mute stands between an instance and its database, and can begin to swallow everything without hanging up, as a
+// switch without power does.
+type mute struct {
+	net.Listener
+	silent atomic.Bool
+}
+
+func newMute(t *testing.T, to string) *mute {
+	t.Helper()
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := &mute{Listener: l}
+	t.Cleanup(func() { _ = l.Close() })
+	go func() {
+		for {
+			near, err := l.Accept()
+			if err != nil {
+				return
+			}
+			far, err := net.Dial("unix", to)
+			if err != nil {
+				_ = near.Close()
+				continue
+			}
+			go m.pass(near, far)
+			go m.pass(far, near)
+		}
+	}()
+	return m
+}
+
+// pass copies what comes; what is swallowed once stays swallowed on that connection.
+func (m *mute) pass(to, from net.Conn) {
+	defer to.Close()
+	buffer, swallows := make([]byte, 32<<10), false
+	for {
+		n, err := from.Read(buffer)
+		if swallows = swallows || m.silent.Load(); !swallows {
+			_, _ = to.Write(buffer[:n])
+		}
+		if err != nil {
+			return
+		}
+	}
+}
+
+func TestAConnectionThatFallsSilentIsNoticedWithinSeconds(t *testing.T) {
+	s := storetest.New(t, store.Postgres)
+	g := halltest.New(t, s)
+	direct, err := pgx.ParseConfig(s.URL())
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := newMute(t, fmt.Sprintf("%s/.s.PGSQL.%d", direct.Host, direct.Port))
+	other := follows(t, fmt.Sprintf("postgres://%s@%s/%s?sslmode=disable", direct.User, m.Addr(), direct.Database), g.Scope)
+	m.silent.Store(true)
+	logs(t, g, g.Scope, g.As[access.Desk], "1")
+	if woken(other, 200*time.Millisecond) {
+		t.Fatal("the connection is not silent, so that this tests nothing")
+	}
+	m.silent.Store(false)
+	begun := time.Now()
+	if !woken(other, soon) {
+		t.Fatal("a silent connection is taken for a quiet day")
+	}
+	t.Logf("noticed after %s", time.Since(begun).Round(10*time.Millisecond))
+	logs(t, g, g.Scope, g.As[access.Desk], "2")
+	if !woken(other, soon) {
+		t.Error("after a silent connection a change wakes nobody")
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"forayhall/internal/hall/desk"
 	"forayhall/internal/hall/tables"
 	"forayhall/internal/message"
+	"forayhall/internal/taxon"
 	"forayhall/web/view"
 )
 
@@ -27,7 +28,7 @@ func (r *request) doAct(form string, do func(s bench.Sight, cmd hall.Command) er
 	err = do(s, cmd)
 	next := r.event().Collection(s.Plate.Number().String())
 	if err == nil || !mendable(err) {
-		return next, nil, err
+		return r.then(next), nil, err
 	}
 	// What is there now: a conflict means that it is not what was read above.
 	if s, err2 := r.sight(); err2 == nil {
@@ -92,12 +93,29 @@ func signOff(r *request) (string, templ.Component, error) {
 			return fault.Wrong("choice", "sign.two-names")
 		}
 		if q := r.value("qualifier"); q != "" {
-			name.Qualifier = q
+			name = qualified(name, q, r.value("meant"))
 		}
 		_, err = bench.SignOff(r.ctx, r.hall(), r.actor, r.scope(), cmd, bench.Word{Collection: s.Plate.ID, Determiner: by, Name: name,
 			Basis: foray.Basis(r.value("basis")), Remarks: r.value("remarks")})
 		return err
 	})
+}
+
+// What was meant where the text carries one qualifier and another is chosen.
+const (
+	meantWritten = "written"
+	meantChosen  = "chosen"
+)
+
+func qualified(name hall.NameInput, chosen, meant string) hall.NameInput {
+	switch meant {
+	case meantWritten:
+		return name
+	case meantChosen:
+		name.Text = taxon.Read(name.Text).Canonical
+	}
+	name.Qualifier = chosen
+	return name
 }
 
 func nothingToName(r *request) (string, templ.Component, error) {

@@ -81,6 +81,7 @@ func (w *window) unfold(form string) {
 func (w *window) fill(form, name, value string) {
 	w.t.Helper()
 	control := fmt.Sprintf(`%s [name=%q]`, form, name)
+	w.unfold(control)
 	switch kind := browsertest.Get(w.t, w.tab, chromedp.Evaluate[string](fmt.Sprintf(`(() => { const e = document.querySelector(%q); return e ? (e.matches("textarea, input") && e.value === "" && !/radio|checkbox/.test(e.type) ? "empty" : e.type) : "none"; })()`, control))); kind {
 	case "none":
 		w.t.Fatalf("no field %s in %s: %s", name, form, w.text())
@@ -199,7 +200,7 @@ func day(t *testing.T, s *site, at func(who string) *window) {
 	keeper := at("keeper").signIn("list_keeper")
 	keeper.open(event+"/publish").shoot("publish").send(event+"/publish", http.StatusOK, "sign", "yes").says("List version 1", "Galerina marginata").shoot("version-1")
 	safety := at("safety").signIn("safety_lead")
-	safety.open(event+"/setup").send(event+"/setup/contact", http.StatusOK, "name", "Poison line", "phone", "0300 555 0142", "hours", "day and night")
+	safety.open(event+"/setup/contact").send(event+"/setup/contact", http.StatusOK, "name", "Poison line", "phone", "0300 555 0142", "hours", "day and night")
 	safety.send(event+"/setup/tested", http.StatusOK, "answered", "yes").shoot("setup")
 	visitor.open(event+"/warnings").says("0300 555 0142", "Galerina marginata", "0417").shoot("sheet")
 	for _, w := range []*window{desk, first, third, steward, visitor, keeper, safety} {

@@ -36,6 +36,9 @@ func collectionPage(r *request) (templ.Component, error) {
 	if err != nil {
 		return nil, err
 	}
+	if page, err := r.whichPart(s.Plate.Number()); page != nil || err != nil {
+		return page, err
+	}
 	return r.collection(s, typedAct{}, nil)
 }
 
@@ -56,6 +59,7 @@ func keepStrike(slips []view.Slip, typed typedAct) {
 type typedAct struct {
 	form    string
 	command string
+	then    string // where a good one leads
 	values  func(string) string
 }
 
@@ -67,6 +71,19 @@ func (t typedAct) of(form, name string) string {
 }
 
 func (r *request) collection(s bench.Sight, typed typedAct, conflict *view.Conflict) (templ.Component, error) {
+	w, err := r.wayTo(s)
+	if err != nil {
+		return nil, err
+	}
+	undo, err := r.undoForm(s, w.then)
+	if err != nil {
+		return nil, err
+	}
+	return r.collectionOn(s, typed, conflict, w, undo)
+}
+
+// collectionOn is the page on the way that somebody came.
+func (r *request) collectionOn(s bench.Sight, typed typedAct, conflict *view.Conflict, w way, undo *view.UndoForm) (templ.Component, error) {
 	l, err := r.layout(view.T("collection.title", "number", s.Plate.Number().String()), true)
 	if err != nil {
 		return nil, err
@@ -74,7 +91,13 @@ func (r *request) collection(s bench.Sight, typed typedAct, conflict *view.Confl
 	c := s.Plate.Collection
 	p := view.Collection{Layout: l, Number: r.number(c.Number()), Group: c.FormGroup, State: stateOf(s.Plate), Version: int64(c.Version),
 		Where: r.where(c, byID(s.Tables)), Hazard: hazardOf(s.Assessment), Names: r.inQuestion(s.Plate, s.People), Marks: marksOf(c),
-		Facts: r.facts(s), Noted: r.noted(s), Slips: r.slips(s), Conflict: conflict}
+		Facts: r.facts(s), Noted: r.noted(s), Slips: r.slips(s, w.then), Conflict: conflict, Bar: w.bar, Undo: undo, Ways: r.ways(c.Number())}
+	by := r.signsFor(s)
+	r.sayActs(s, p.Names, by.id)
+	r.sayMixed(s.Plate, p.Names)
+	for _, f := range s.Flags {
+		p.Flags = append(p.Flags, f.Text())
+	}
 	keepStrike(p.Slips, typed)
 	if n := len(s.Placements); n > 0 {
 		p.Where.Since, p.Where.By = r.local(s.Placements[n-1].RecordedAt.Time), s.People[s.Placements[n-1].PlacedBy].Name
@@ -83,12 +106,16 @@ func (r *request) collection(s bench.Sight, typed typedAct, conflict *view.Confl
 		left := s.SpoilsAt.Sub(s.Now)
 		p.SpoilsIn = &left
 	}
-	err = r.acts(&p, s, typed)
+	if err := r.picturesOf(&p, s); err != nil {
+		return nil, err
+	}
+	err = r.acts(&p, s, typed, w.then)
 	return view.CollectionPage(p), err
 }
 
 // acts puts onto the page the forms that this person may send now.
-func (r *request) acts(p *view.Collection, s bench.Sight, typed typedAct) (err error) {
+func (r *request) acts(p *view.Collection, s bench.Sight, typed typedAct, then string) (err error) {
+	typed.then = then
 	own := s.Plate.CollectorID == r.actor.Person
 	if s.Held.Can(access.NameAny) || own {
 		if p.FieldName, err = r.fieldNameForm(s, typed); err != nil {
@@ -99,6 +126,9 @@ func (r *request) acts(p *view.Collection, s bench.Sight, typed typedAct) (err e
 		}
 	}
 	if r.maySign(s) {
+		if p.Agree, err = r.agreeForm(s, p.Names, r.signsFor(s), then); err != nil {
+			return err
+		}
 		if p.Sign, err = r.signForm(s, p.Names, typed); err != nil {
 			return err
 		}
@@ -106,7 +136,13 @@ func (r *request) acts(p *view.Collection, s bench.Sight, typed typedAct) (err e
 			return err
 		}
 	}
+	if p.HandOn, err = r.handOnForm(s, then); err != nil {
+		return err
+	}
 	p.Place, err = r.placeForm(s)
+	if p.Place != nil {
+		p.Place.Form.Then = then
+	}
 	return err
 }
 
@@ -120,6 +156,7 @@ func (r *request) maySign(s bench.Sight) bool {
 // formFor is a form of this page; one that came back keeps its command id, so that sending it again is seen.
 func (r *request) formFor(s bench.Sight, key string, typed typedAct) (view.Form, error) {
 	f, err := r.newForm(r.act(s, key), int64(s.Plate.Version))
+	f.Then = typed.then
 	if typed.form == key && typed.command != "" {
 		f.Command = typed.command
 	}
@@ -159,8 +196,19 @@ func (r *request) signForm(s bench.Sight, names []view.InQuestion, typed typedAc
 	if !s.Held.Can(access.SignOff) {
 		v.Self = ""
 	}
-	v.Determiners = r.determiners(s, of("determiner"))
+	by := r.signsFor(s)
+	v.Determiners = r.determiners(s, cmp.Or(of("determiner"), by.of(r.actor)))
+	v.Other = r.actOf(s, anotherName, by.id)
+	if r.errors.Form == view.FormSign && r.errors.Fields["qualifier"].Key == "slip.two-qualifiers" {
+		v.Clash = clashOf(r.errors.Fields["qualifier"])
+	}
 	return v, err
+}
+
+// clashOf offers both qualifiers, the one in the text and the one that was chosen.
+func clashOf(asked message.Text) []view.Option {
+	args := []any{"name", asked.Args["name"], "qualifier", asked.Args["chosen"]}
+	return []view.Option{{Value: meantWritten, Text: view.T("sign.meant.written", args...)}, {Value: meantChosen, Text: view.T("sign.meant.chosen", args...)}}
 }
 
 // determiners are whom a scribe may write for; an identifier who is a scribe too may choose themselves.
@@ -178,7 +226,7 @@ func (r *request) determiners(s bench.Sight, chosen string) []view.Option {
 func (r *request) namelessForm(s bench.Sight, typed typedAct) (*view.NamelessForm, error) {
 	f, err := r.formFor(s, view.FormNameless, typed)
 	return &view.NamelessForm{Form: f, Kind: typed.of(view.FormNameless, "kind"), Remarks: typed.of(view.FormNameless, "remarks"),
-		Determiners: r.determiners(s, typed.of(view.FormNameless, "determiner"))}, err
+		Determiners: r.determiners(s, cmp.Or(typed.of(view.FormNameless, "determiner"), r.signsFor(s).of(r.actor)))}, err
 }
 
 func (r *request) noteForm(s bench.Sight, typed typedAct) (*view.NoteForm, error) {
@@ -247,7 +295,7 @@ func (r *request) noted(s bench.Sight) []view.Noted {
 }
 
 // slips are the history, newest on top, each with what may still be done to it.
-func (r *request) slips(s bench.Sight) []view.Slip {
+func (r *request) slips(s bench.Sight, then string) []view.Slip {
 	var slips []view.Slip
 	for i := len(s.Plate.Slips) - 1; i >= 0; i-- {
 		slip := s.Plate.Slips[i]
@@ -266,6 +314,7 @@ func (r *request) slips(s bench.Sight) []view.Slip {
 			v.Struck = &view.Struck{By: s.People[strike.Determiner].Name, At: r.local(strike.RecordedAt), Reason: strike.Remarks}
 		} else if s.MayStrike(r.actor, slip) {
 			if f, err := r.newForm(r.act(s, view.FormStrike), int64(s.Plate.Version)); err == nil {
+				f.Then = then
 				v.Strike = &view.StrikeForm{Form: f}
 			}
 		}
@@ -276,20 +325,7 @@ func (r *request) slips(s bench.Sight) []view.Slip {
 }
 
 // kindOf says what a sign-off did when it came: it confirmed, dissented or settled.
-func (r *request) kindOf(s bench.Sight, i int) view.SlipKind {
-	slip := s.Plate.Slips[i]
-	if slip.Kind != foray.SignOff {
-		return view.SlipKind(slip.Kind)
-	}
-	before, after := foray.Replay(s.Plate.Slips[:i]), foray.Replay(s.Plate.Slips[:i+1])
-	switch {
-	case before.Disputed && !after.Disputed:
-		return view.SlipSettles
-	case !before.Disputed && after.Disputed:
-		return view.SlipDissent
-	}
-	return view.SlipSignOff
-}
+func (r *request) kindOf(s bench.Sight, i int) view.SlipKind { return view.SlipKind(s.Plate.Did(i)) }
 
 func (r *request) slipName(n foray.SlipName) view.SlipName {
 	v := view.SlipName{Rank: n.Rank, Name: sciOf(n), Common: r.commonOf(n), Reason: n.Reason, Hazard: r.hazardOfName(hall.Written(n))}
@@ -311,7 +347,7 @@ func (r *request) conflictOf(err error, s bench.Sight, form string) *view.Confli
 		return nil
 	}
 	c := &view.Conflict{Text: f.Text, Yours: r.kept(), Form: form}
-	for _, slip := range r.slips(s) {
+	for _, slip := range r.slips(s, "") {
 		if slip.ID == first.Slip.String() {
 			c.Theirs = slip
 		}

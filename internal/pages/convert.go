@@ -8,7 +8,6 @@ import (
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/bench"
-	"forayhall/internal/hall/list"
 	"forayhall/internal/hazard"
 	"forayhall/internal/message"
 	"forayhall/internal/taxon"
@@ -75,7 +74,7 @@ func (r *request) sciWritten(text string) view.SciName {
 }
 
 func (r *request) commonOf(n foray.SlipName) view.Common {
-	return view.Common{Name: list.CommonName(r.hall().Current(n))}
+	return view.Common{Name: hall.CommonName(r.hall().Current(n))}
 }
 
 func stateOf(p hall.Plate) view.Naming { return view.Naming(p.StateWord()) }

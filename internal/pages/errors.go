@@ -40,9 +40,10 @@ func status(k fault.Kind) int {
 func (r *request) fail(err error) error {
 	f := fault.From(fromEcho(err))
 	if f.Kind == fault.Internal || f.Kind == fault.Unavailable {
-		r.site.Log.Error("request failed", "path", r.echo.Request().URL.Path, "error", err)
+		r.site.Log.Error("request failed", "path", loggedPath(r.echo), "error", err)
 	}
 	r.errors = view.Errors{}
+	r.unkept()
 	l, layoutErr := r.layout(view.T("problem.title"), false)
 	if layoutErr != nil {
 		return layoutErr
@@ -118,7 +119,7 @@ func unreadable(err error) error {
 }
 
 // machinery are fields that nobody typed; a password is not shown to whoever looks over a shoulder.
-var machinery = map[string]bool{"command": true, "base_version": true, "password": true, "next": true, "slip": true}
+var machinery = map[string]bool{"command": true, "base_version": true, "password": true, "old": true, "new": true, "next": true, "slip": true, "from": true, "subject": true}
 
 // coded are the fields whose values are words of a vocabulary, with the vocabulary.
 var coded = map[string]string{"basis": "basis", "substrate": "substrate", "growth": "growth", "plate": "plate", "stickiness": "stickiness",

@@ -44,6 +44,8 @@ func (f *floor) furnish() *floor {
 	f.brought(218, desk.Field{Group: "webcap", Team: "1"}, "")
 	f.signed("218", f.s.Second, "Cortinarius sp.", "")
 	f.stands(218, 3, "B3")
+	f.brought(219, desk.Field{Group: "bolete", Team: "1", Collector: "Person member"}, "")
+	f.signed("219", f.s.Second, "Boletus hollinbeckensis", "")
 	f.number = 300
 	return f
 }
@@ -151,12 +153,19 @@ func (f *floor) pagesFor(who access.Right) []string {
 		if r.method != http.MethodGet || r.variant != "" || !may(line[r.width:], who) || !isPage(r.route) {
 			continue
 		}
-		if !strings.Contains(r.route, ":number") {
+		switch {
+		case strings.Contains(r.route, "/tables/:number"):
+			paths = append(paths, event+"/tables/1", event+"/tables/2", event+"/tables/3")
+			continue
+		case strings.Contains(r.route, "/t/:name"):
+			paths = append(paths, event+"/t/Galerina_marginata", event+"/t/Agaricus_phalloides", event+"/t/Cortinarius", event+"/t/Amanitaceae", event+"/t/boletus_hollinbeckensis")
+			continue
+		case !strings.Contains(r.route, ":number"):
 			paths = append(paths, f.path(r, who))
 			continue
 		}
-		for n := 210; n <= 218; n++ {
-			paths = append(paths, fmt.Sprintf("%s/c/%04d", event, n))
+		for n := 210; n <= 219; n++ {
+			paths = append(paths, fmt.Sprintf("%s%04d", strings.NewReplacer("/:society/:event", event, ":number", "").Replace(r.route), n))
 		}
 	}
 	if may, extra := who != access.Visitor && who != stranger, []string{event + "/collections?state=disputed&find=galerina"}; may {
@@ -187,7 +196,7 @@ func may(cells string, who access.Right) bool {
 }
 
 func isPage(route string) bool {
-	for _, other := range []string{"/static/", "/healthz", "/readyz", "/names", ".csv", ".json", "/csv", "/json"} {
+	for _, other := range []string{"/static/", "/healthz", "/readyz", "/names", "/stream", ".csv", ".json", "/csv", "/json"} {
 		if strings.Contains(route, other) {
 			return false
 		}
@@ -207,6 +216,7 @@ func (f *floor) everyMistake(t *testing.T, look func(t *testing.T, p shown)) {
 		{access.Visitor, "/sign-in", "/sign-in", []string{"name", "nobody", "password", "wrong"}},
 		{access.Desk, event + "/intake", event + "/intake", []string{"number", "0210", "group", "bolete", "team", f.team()}},
 		{access.Desk, event + "/intake", event + "/intake", []string{"number", "x", "group", "", "picked", "x", "weight", "x", "fruitbodies", "x", "cut_seconds", "5"}},
+		{access.Member, event + "/mine?name=0219", event + "/mine/0219", []string{"name_1", ""}},
 		{access.Identifier, event + "/c/0213", act + "sign", []string{"choice", "other", "name", ""}},
 		{access.Identifier, event + "/c/0213", act + "sign", []string{"choice", "Amanita phalloides", "name", "Amanita citrina", "basis", "macroscopic"}},
 		{access.Identifier, event + "/c/0213", act + "sign", []string{"base_version", "0", "choice", "other", "name", "Amanita citrina", "qualifier", "cf.", "basis", "microscopy", "remarks", "potato"}},
@@ -216,10 +226,10 @@ func (f *floor) everyMistake(t *testing.T, look func(t *testing.T, p shown)) {
 		{access.Steward, event + "/c/0213", act + "place", []string{"where", "table", "table", ""}},
 		{access.Scribe, event + "/c/0213", act + "sign", []string{"choice", "other", "name", "Amanita citrina", "basis", "microscopy", "determiner", ""}},
 		{access.ListKeeper, event + "/publish", event + "/publish", nil},
-		{access.SafetyLead, event + "/setup", event + "/setup/contact", []string{"phone", ""}},
-		{access.SafetyLead, event + "/setup", event + "/setup/tested", nil},
-		{access.Organiser, event + "/setup", event + "/setup/table", []string{"number", "1"}},
-		{access.Organiser, event + "/setup", event + "/setup/right", []string{"person", ""}},
+		{access.SafetyLead, event + "/setup/contact", event + "/setup/contact", []string{"phone", ""}},
+		{access.SafetyLead, event + "/setup/contact", event + "/setup/tested", nil},
+		{access.Organiser, event + "/setup/tables", event + "/setup/table", []string{"number", "1"}},
+		{access.Organiser, event + "/setup/rights", event + "/setup/right", []string{"person", ""}},
 	} {
 		b := f.at[m.who]
 		b.get(m.page).send(m.action, m.pairs...)

@@ -285,6 +285,9 @@ func TestSignInLeadsNowhereElse(t *testing.T) {
 		res := b.askForm("/sign-in", url.Values{"name": {"desk"}, "password": {halltest.Password}, "next": {next}})
 		got := res.Header.Get("Location")
 		there, err := url.Parse(got)
+		if want == "/" {
+			want = event + "/hall" // whoever comes from nowhere lands in their newest event
+		}
 		if res.StatusCode != http.StatusSeeOther || err != nil || want != "" && got != want {
 			t.Errorf("next %q led with %d to %q, want %q", next, res.StatusCode, got, want)
 			continue
@@ -295,7 +298,7 @@ func TestSignInLeadsNowhereElse(t *testing.T) {
 		}
 		page := f.s.browser(t)
 		page.get("/sign-in?" + url.Values{"next": {next}}.Encode())
-		if kept := page.fields("/sign-in").Get("next"); want == "/" && kept != "/" {
+		if kept := page.fields("/sign-in").Get("next"); !strings.HasPrefix(kept, "/") || strings.HasPrefix(kept, "//") || strings.ContainsAny(kept, "\\\t\n") {
 			t.Errorf("the sign-in form keeps next %q as %q", next, kept)
 		}
 	}

@@ -56,7 +56,8 @@ func visibleTexts(root *node) []string {
 			texts = append(texts, strings.Join(strings.Fields(n.Data), " "))
 		}
 		if n.Type == html.ElementNode {
-			for _, name := range []string{"aria-label", "title", "alt", "placeholder", "aria-description", "data-list-label", "data-said-none", "data-said-many"} {
+			for _, name := range []string{"aria-label", "title", "alt", "placeholder", "aria-description", "data-list-label", "data-said-none", "data-said-many",
+				"data-live-changed", "data-live-here", "data-live-show", "data-live-lost", "data-live-back", "data-live-name", "data-on", "data-off"} {
 				texts = append(texts, attr(n, name))
 			}
 			if attr(n, "translate") == "no" || n.Data == "script" || n.Data == "style" || n.Data == "datalist" || n.Data == "code" {
@@ -110,7 +111,7 @@ func (f *floor) isData(text string) bool {
 	for _, words := range []string{"Hollinbeck Fungus Society", "Fernhollow Fungus Group", "Autumn foray · Hollinbeck Hall", "Autumn foray", "Hollinbeck Hall", "HB26", "Poison line", "day and night", "Alder Carr", "Weir Bank",
 		"ALD Alder Carr", "WEIR Weir Bank", "1 Boletes", "2 Small brown ones", "3 Hazards", "Mei Adeyemi", "Ines Okafor", "Person second", "Person third",
 		"Person second, Person third", "Fagus", "by the weir", "under the footbridge", "meal", "radish", "browner", "seen with a lens", "scaly below the ring",
-		"smooth below the ring", "another plate was meant", "too old", "Tomasz Achebe", "potato", "cf", "nobody", "spores", "Amanita citrina", "x"} {
+		"smooth below the ring", "another plate was meant", "too old", "Tomasz Achebe", "potato", "cf", "nobody", "spores", "Amanita citrina", "x", "boletus hollinbeckensis"} {
 		if text == words {
 			return true
 		}

@@ -68,6 +68,15 @@ func count(page *node, tag string) (n int) {
 	return n
 }
 
+// altOf is what the first picture in an element says to those who do not see it.
+func altOf(n *node) string {
+	img := find(n, func(m *node) bool { return m.Data == "img" })
+	if img == nil {
+		return ""
+	}
+	return attr(img, "alt")
+}
+
 func textOf(n *node) string {
 	var words []string
 	each(n, func(m *node) {
@@ -110,7 +119,7 @@ func identities(page *node) (wrong []string) {
 		if control && !labelled[attr(n, "id")] {
 			wrong = append(wrong, n.Data+" "+attr(n, "name")+" has no label")
 		}
-		if n.Data == "button" && textOf(n) == "" || n.Data == "a" && textOf(n) == "" && attr(n, "aria-label") == "" {
+		if n.Data == "button" && textOf(n) == "" || n.Data == "a" && textOf(n) == "" && attr(n, "aria-label") == "" && altOf(n) == "" {
 			wrong = append(wrong, "a "+n.Data+" without a word")
 		}
 	})
@@ -179,7 +188,7 @@ func TestEveryLinkThatAVisitorSeesLeadsSomewhere(t *testing.T) {
 			}
 		}
 	}
-	for _, path := range []string{event, event + "/list", event + "/list/1", event + "/list/2", event + "/tables", event + "/warnings", event + "/list.csv", event + "/list/1/json", "/fernhollow/HB26"} {
+	for _, path := range []string{event, event + "/list", event + "/list/1", event + "/list/2", event + "/tables", event + "/tables/2", event + "/n/0213", event + "/t/Amanita_phalloides", "/hollinbeck", event + "/warnings", event + "/list.csv", event + "/list/1/json", "/fernhollow/HB26"} {
 		if found[path] == "" {
 			t.Errorf("no way leads a visitor to %s", path)
 		}
@@ -220,7 +229,7 @@ func (f *floor) links(t *testing.T, b *browser, at string) (links []string) {
 func TestTheSignInLinkLeadsBack(t *testing.T) {
 	f := onSQLite(t).furnish()
 	b := f.at[access.Visitor]
-	for path, want := range map[string]string{event + "/list": event + "/list", event + "/c/0213": event + "/c/0213",
+	for path, want := range map[string]string{event + "/list": event + "/hall", event + "/n/0213": event + "/hall", "/hollinbeck": "/hollinbeck", event + "/c/0213": event + "/c/0213",
 		event + "/collections?state=disputed&find=a%26b": event + "/collections?state=disputed&find=a%26b", "/": "/"} {
 		b.get(path)
 		link := find(b.page, func(n *node) bool { return n.Data == "a" && strings.HasPrefix(attr(n, "href"), "/sign-in") })

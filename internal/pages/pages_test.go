@@ -94,7 +94,7 @@ func (b *browser) get(path string) *browser {
 func (b *browser) take(res *http.Response) *browser {
 	b.t.Helper()
 	defer res.Body.Close()
-	data, err := io.ReadAll(res.Body)
+	data, err := whole(res)
 	if err != nil {
 		b.t.Fatal(err)
 	}
@@ -104,6 +104,14 @@ func (b *browser) take(res *http.Response) *browser {
 		b.t.Fatal(err)
 	}
 	return b
+}
+
+// whole reads an answer; a stream has no end.
+func whole(res *http.Response) ([]byte, error) {
+	if res.Header.Get("Content-Type") == "text/event-stream" {
+		return nil, nil
+	}
+	return io.ReadAll(res.Body)
 }
 
 // fields are the hidden fields of the form that goes to action, as they stand on the page.
@@ -138,6 +146,9 @@ func (b *browser) send(action string, pairs ...string) *browser {
 
 func (b *browser) post(action string, values url.Values) *browser {
 	b.t.Helper()
+	if values.Has(withPicture) {
+		return b.postPicture(action, values)
+	}
 	res, err := b.client.PostForm(b.s.server.URL+action, values)
 	if err != nil {
 		b.t.Fatal(err)

@@ -11,6 +11,7 @@ import (
 	"forayhall/internal/hall/desk"
 	"forayhall/internal/hall/halltest"
 	"forayhall/internal/hall/setup"
+	"forayhall/internal/store"
 )
 
 // TestNoPublicPageTellsWhatIsPrivate scans everything that nobody may read for what only the society may.
@@ -26,6 +27,7 @@ func TestNoPublicPageTellsWhatIsPrivate(t *testing.T) {
 		t.Fatal(err)
 	}
 	f.signed("640", f.s.Second, "Galerina marginata", "")
+	f.unnamed("Quiet Collector")
 	f.publish()
 	private := []string{"51.738", "-2.409", "2.4091", "Weir Bank", "WEIR", "0199", "Quiet Collector", "safety_lead@", halltest.Password, "argon2"}
 	for _, id := range f.logins() {
@@ -38,7 +40,11 @@ func TestNoPublicPageTellsWhatIsPrivate(t *testing.T) {
 			continue
 		}
 		pages++
-		b := f.at[access.Visitor].get(strings.Replace(f.path(r, access.Visitor), "/list/1", "/list/2", 1))
+		path := strings.Replace(f.path(r, access.Visitor), "/list/1", "/list/2", 1)
+		if r.route == "/:society/:event/n/:number" {
+			path = event + "/n/0640"
+		}
+		b := f.at[access.Visitor].get(path)
 		for _, secret := range private {
 			if strings.Contains(b.body, secret) {
 				t.Errorf("%s tells %q", r.route, secret)
@@ -50,6 +56,23 @@ func TestNoPublicPageTellsWhatIsPrivate(t *testing.T) {
 	}
 	if b := f.at[access.Visitor].get(event + "/warnings"); !strings.Contains(b.body, "0300 555 0142") || !strings.Contains(b.body, "0640") {
 		t.Error("the sheet lacks the poison contact or the plate: this test reads the wrong page")
+	}
+}
+
+// unnamed makes somebody one who chose not to be named.
+func (f *floor) unnamed(name string) {
+	f.t.Helper()
+	err := f.s.Store.Write(f.t.Context(), func(tx *store.Tx) error {
+		persons, err := tx.Persons(f.s.Scope.Society)
+		for _, p := range persons {
+			if err == nil && p.Name == name {
+				err = tx.SetCredit(p.SocietyID, p.ID, "none")
+			}
+		}
+		return err
+	})
+	if err != nil {
+		f.t.Fatal(err)
 	}
 }
 

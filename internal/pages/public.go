@@ -44,13 +44,18 @@ func start(r *request) (templ.Component, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := view.Start{Layout: l}
+	return view.StartPage(view.Start{Layout: l, Events: cards(events)}), nil
+}
+
+func cards(events []hall.PublicEvent) []view.EventCard {
+	var cards []view.EventCard
 	for _, e := range events {
 		from, to := days(e.Event)
-		p.Events = append(p.Events, view.EventCard{Path: "/" + e.Society.Code + "/" + e.Event.Code, Code: e.Event.Code, Name: e.Event.Name,
-			Society: e.Society.Name, Place: e.Event.Place, From: from, To: to, Open: e.Event.State == "open" && e.Version == 0, Version: e.Version})
+		society := "/" + e.Society.Code
+		cards = append(cards, view.EventCard{Path: society + "/" + e.Event.Code, Code: e.Event.Code, Name: e.Event.Name,
+			Society: e.Society.Name, SocietyPath: society, Place: e.Event.Place, From: from, To: to, Open: e.Event.State == "open" && e.Version == 0, Version: e.Version})
 	}
-	return view.StartPage(p), nil
+	return cards
 }
 
 func landing(r *request) (templ.Component, error) {
@@ -72,9 +77,9 @@ func landing(r *request) (templ.Component, error) {
 	}
 	from, to := days(r.at.Event)
 	return view.LandingPage(view.Landing{Layout: l, Place: r.at.Event.Place, From: from, To: to, Open: r.at.Event.State == "open",
-		AsOf: r.local(r.hall().Now()), Collections: running.List.Finds + running.Unnamed, Taxa: running.List.Total,
+		AsOf: r.local(r.hall().Now()), Collections: running.List.Finds - running.List.Fields + running.Unnamed, Taxa: running.List.Total,
 		Tables: len(display.Tables), Warned: len(sheet.Here) + len(sheet.Wide), SheetFinal: sheet.Final,
-		Versions: r.versions(running.Versions)}), nil
+		Versions: r.versions(running.Versions), Jump: r.jump(""), Own: signInFor(r.event().Own())}), nil
 }
 
 func (r *request) versions(published []hall.Publication) []view.Version {
@@ -95,7 +100,7 @@ func runningList(r *request) (templ.Component, error) {
 		return nil, err
 	}
 	p := r.listOf(running)
-	p.Layout = l
+	p.Layout, p.Why = l, r.event().ListWhy()
 	return view.ListPage(p), nil
 }
 
@@ -118,23 +123,23 @@ type listed struct {
 }
 
 func (r *request) listedLine(line tally.Line) listed {
-	v := view.ListLine{Name: sciNamed(line.Named), State: view.Naming(line.State), Sites: line.Places, Determiners: line.Determiners,
-		Common: view.Common{Name: list.CommonName(line.Current)}, Counts: line.Counts, Why: line.Why, Hazard: r.hazardOfName(list.Written(line.Named))}
+	v := view.ListLine{Name: sciNamed(line.Named), Path: r.namePath(line.Current, line.Key), State: view.Naming(line.State), Sites: line.Places, Determiners: line.Determiners,
+		Common: view.Common{Name: hall.CommonName(line.Current)}, Counts: line.Counts, Why: line.Why, Hazard: r.hazardOfName(list.Written(line.Named))}
 	for _, d := range line.Determined {
 		v.Determined = append(v.Determined, sciNamed(d))
 	}
 	for _, f := range line.Finds {
-		r.addNumber(&v, f.Number)
+		if !f.Field {
+			r.addNumber(&v, f.Number)
+		}
 	}
+	v.Fields, v.Seen = line.Fields(), line.Seen()
 	return listed{v, string(line.Realm), string(line.Apart)}
 }
 
 func (r *request) addNumber(v *view.ListLine, number string) {
-	n := view.Number{Code: r.at.Event.Code, Digits: number[:4], Suffix: number[4:]}
-	v.Collections = append(v.Collections, n)
-	if r.held.Staff() {
-		v.Paths = append(v.Paths, r.event().Collection(number))
-	}
+	v.Collections = append(v.Collections, r.numbered(number))
+	v.Paths = append(v.Paths, r.event().Find(number))
 }
 
 func sciNamed(n tally.Named) view.SciName {
@@ -199,12 +204,13 @@ func listVersion(r *request) (templ.Component, error) {
 	page := arrange(lines)
 	page.Layout, page.Version, page.AsOf, page.By, page.Digest = l, c.Version, r.local(c.SignedAt), c.SignedBy, p.CanonicalSha256
 	page.Total, page.Rule = c.Total, message.T("data.as-is", "text", c.Rule)
+	page.Changes = r.event().VersionChanges(c.Version)
 	page.CSV, page.JSON = r.event().Version(c.Version)+"/csv", r.event().Version(c.Version)+"/json"
 	return view.ListPage(page), nil
 }
 
 func (r *request) frozenLine(line list.CanonicalLine) listed {
-	v := view.ListLine{Name: view.SciName{Name: line.Name, Author: line.Author, Rank: taxon.Rank(line.Rank), Qualifier: taxon.Qualifier(line.Qualifier),
+	v := view.ListLine{Path: r.writtenPath(line.Name), Name: view.SciName{Name: line.Name, Author: line.Author, Rank: taxon.Rank(line.Rank), Qualifier: taxon.Qualifier(line.Qualifier),
 		Position: taxon.Rank(line.Position)}, State: view.Naming(line.State), Sites: line.Places, Determiners: line.Determiners,
 		Common: view.Common{Name: line.Common}, Counts: line.Counts, Why: message.T("data.as-is", "text", line.Why), Hazard: r.hazardOfName(line.Written)}
 	for _, d := range line.DeterminedAs {
@@ -213,6 +219,7 @@ func (r *request) frozenLine(line list.CanonicalLine) listed {
 	for _, number := range line.Numbers {
 		r.addNumber(&v, number)
 	}
+	v.Fields, v.Seen = len(line.FieldRecords), line.Seen
 	return listed{v, line.Group, line.Apart}
 }
 
@@ -271,9 +278,9 @@ func tablesPage(r *request) (templ.Component, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := view.Tables{Layout: l, AsOf: r.local(r.hall().Now()), Staff: d.Held.Staff()}
+	p := view.Tables{Layout: l, AsOf: r.local(r.hall().Now())}
 	for _, t := range d.Tables {
-		v := view.Table{Key: "table-" + strconv.Itoa(t.Number), Name: tableName(t), Hazards: t.Hazards}
+		v := view.Table{Key: "table-" + strconv.Itoa(t.Number), Name: tableName(t), Hazards: t.Hazards, Path: r.event().Table(t.Number)}
 		for _, s := range d.Plates[t.ID] {
 			v.Plates = append(v.Plates, r.plateOf(s))
 		}
@@ -284,13 +291,10 @@ func tablesPage(r *request) (templ.Component, error) {
 
 func (r *request) plateOf(s tables.Standing) view.Plate {
 	p := s.Plate
-	v := view.Plate{Position: p.Position, Number: r.number(p.Number()), Group: p.FormGroup, State: stateOf(p), Hazard: hazardOf(s.Assessment), Size: p.Collection.Plate}
-	if r.held.Staff() {
-		v.Path = r.event().Collection(p.Number().String())
-	}
+	v := view.Plate{Path: r.event().Find(p.Number().String()), Position: p.Position, Number: r.number(p.Number()), Group: p.FormGroup, State: stateOf(p), Hazard: hazardOf(s.Assessment), Size: p.Collection.Plate}
 	if len(p.Standing.Question) > 0 {
 		first := p.Standing.Question[0].SlipName
-		v.Name, v.Common = sciOf(first), r.commonOf(first)
+		v.Name, v.Common, v.NamePath = sciOf(first), r.commonOf(first), r.namePath(r.hall().Current(first), first.Key)
 	}
 	return v
 }

@@ -32,6 +32,8 @@ type request struct {
 	person hall.Person
 	at     hall.Address // zero outside an event
 	held   access.Held
+	seq    int64 // of the event's latest change when the page was begun: what it shows is no older
+	open   bool  // the same for everybody: who asks is not even read
 	errors view.Errors
 	flash  message.Text
 }
@@ -40,24 +42,37 @@ type handler func(*request) (templ.Component, error)
 
 // begin knows the asker by the cookie, the language by the browser, and the event by the address.
 func (s *Site) begin(c echo.Context) (*request, error) {
-	ctx := message.With(c.Request().Context(), message.For(language(c.Request())))
-	r := &request{site: s, echo: c, ctx: ctx, held: access.Held{access.Visitor}}
+	r := s.request(c)
 	token := ""
 	if cookie, err := c.Cookie(s.cookieName()); err == nil {
 		token = cookie.Value
 	}
 	var err error
-	if r.actor, r.person, err = s.Desk.Who(ctx, token, "browser"); err != nil {
+	if r.actor, r.person, err = s.Desk.Who(r.ctx, token, "browser"); err != nil {
 		return r, err
 	}
-	if c.Param("event") == "" {
-		return r, nil
-	}
-	if r.at, err = s.Hall.FindEvent(ctx, c.Param("society"), c.Param("event")); err != nil {
+	if err = r.find(); err != nil || r.at.Event.ID.IsZero() {
 		return r, err
 	}
-	r.held, err = s.Hall.HeldIn(ctx, r.actor, r.at.Scope)
+	r.held, err = s.Hall.HeldIn(r.ctx, r.actor, r.at.Scope)
 	return r, err
+}
+
+func (s *Site) request(c echo.Context) *request {
+	ctx := message.With(c.Request().Context(), message.For(language(c.Request())))
+	return &request{site: s, echo: c, ctx: ctx, held: access.Held{access.Visitor}}
+}
+
+// find reads the event that the address names, where it names one.
+func (r *request) find() (err error) {
+	if r.echo.Param("event") == "" {
+		return nil
+	}
+	if r.at, err = r.hall().FindEvent(r.ctx, r.echo.Param("society"), r.echo.Param("event")); err != nil {
+		return err
+	}
+	r.seq, err = r.hall().ChangeSeq(r.ctx, r.at.Scope)
+	return err
 }
 
 // language is the first of the browser's languages that there is a catalogue for.
@@ -81,35 +96,6 @@ func (s *Site) page(h handler) echo.HandlerFunc {
 		}
 		component, err := h(r)
 		if err != nil {
-			return r.fail(err)
-		}
-		return r.render(http.StatusOK, component)
-	}
-}
-
-// public serves an event's page that depends on nothing but its change log and who looks: the browser that has it
-// already is told so without it being made again.
-func (s *Site) public(h handler) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		r, err := s.begin(c)
-		if err != nil {
-			return r.fail(err)
-		}
-		seq, err := s.Hall.ChangeSeq(r.ctx, r.at.Scope)
-		if err != nil {
-			return r.fail(err)
-		}
-		tag := fmt.Sprintf(`W/"%s-%d-%s-%s-%s-%s"`, r.at.Event.ID, seq, r.actor.Person, message.From(r.ctx).Language(), r.hall().Knowledge.Revision, program())
-		header := c.Response().Header()
-		header.Set("ETag", tag)
-		header.Set("Cache-Control", "no-cache, private")
-		header.Set("Vary", "Cookie, Accept-Language")
-		if c.Request().Header.Get("If-None-Match") == tag {
-			return c.NoContent(http.StatusNotModified)
-		}
-		component, err := h(r)
-		if err != nil {
-			header.Del("ETag")
 			return r.fail(err)
 		}
 		return r.render(http.StatusOK, component)
@@ -206,17 +192,24 @@ func (r *request) event() view.Event {
 
 func (r *request) layout(title message.Text, namesFungi bool) (view.Layout, error) {
 	e := r.event()
-	l := view.Layout{Title: title, Assets: view.Assets{Style: web.Asset("hall.css"), Names: web.Asset("names.js")}, Event: e,
+	l := view.Layout{Title: title, Assets: view.Assets{Style: web.Asset("hall.css"), Names: web.Asset("names.js"), Live: web.Asset("live.js"), Keys: web.Asset("keys.js")}, Event: e,
 		Errors: r.errors, Flash: r.flash, NamesFungi: namesFungi, Here: r.echo.Request().URL.Path,
-		SignIn: r.signIn()}
+		SignIn: r.signIn(), Live: r.live()}
 	if !r.at.Society.ID.IsZero() {
 		l.Society = view.Society{Name: r.at.Society.Name, Path: "/" + r.at.Society.Code}
 	}
 	if e.Path != "" {
 		l.Nav = view.PublicNav(e)
-		if r.held.Staff() {
+		switch {
+		case r.held.Staff():
 			l.Nav = view.StaffNav(e, r.may())
+			l.Eaten = e.Eaten()
+		case r.held.Can(access.NameOwn):
+			l.Nav = append(l.Nav, view.OwnLink(e), view.WalksLink(e))
 		}
+	}
+	if r.open {
+		l.SignIn, l.Helpers = "", r.helpers()
 	}
 	if !r.actor.SignedIn() {
 		return l, nil
@@ -238,6 +231,8 @@ func (r *request) signIn() string {
 	switch {
 	case r.echo.Path() == "/sign-in":
 		return ""
+	case opensByItself(r.echo):
+		return "/sign-in"
 	case r.echo.Request().Method == http.MethodPost:
 		return "/sign-in?next=" + url.QueryEscape(r.event().Path)
 	}
@@ -245,7 +240,7 @@ func (r *request) signIn() string {
 }
 
 func (r *request) may() view.May {
-	return view.May{Log: r.held.Can(access.LogCollection), FieldName: r.held.Can(access.NameAny),
-		SignOff: r.held.Can(access.SignOff) || r.held.Can(access.ScribeSignOff), Place: r.held.Can(access.PlacePlates),
+	return view.May{Team: r.held.Can(access.RunOwnTeam), SignIn: r.held.Can(access.SignAnyoneIn), Log: r.held.Can(access.LogCollection), FieldName: r.held.Can(access.NameAny),
+		SignOff: r.held.Can(access.SignOff) || r.held.Can(access.ScribeSignOff), Scribe: r.held.Can(access.ScribeSignOff), Place: r.held.Can(access.PlacePlates),
 		Hazards: r.held.Can(access.TendHazards), Publish: r.held.Can(access.PublishList), SetUp: r.held.Can(access.SetUp)}
 }

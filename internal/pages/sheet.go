@@ -5,7 +5,7 @@ import (
 
 	"github.com/a-h/templ"
 
-	"forayhall/internal/hall/list"
+	"forayhall/internal/hall"
 	"forayhall/internal/hall/safety"
 	"forayhall/internal/hazard"
 	"forayhall/web/view"
@@ -45,7 +45,7 @@ func warningSheet(r *request) (templ.Component, error) {
 func (r *request) sheetPlaces(plates []hazard.Standing) []view.SheetPlace {
 	places := make([]view.SheetPlace, len(plates))
 	for i, p := range plates {
-		places[i] = view.SheetPlace{Number: view.Number{Code: r.at.Event.Code, Digits: p.Number[:4], Suffix: p.Number[4:]}, Where: p.Table,
+		places[i] = view.SheetPlace{Number: r.numbered(p.Number), Path: r.event().Find(p.Number), Where: p.Table,
 			State: view.Naming(strings.ReplaceAll(string(p.State), " ", "_"))}
 	}
 	return places
@@ -53,7 +53,7 @@ func (r *request) sheetPlaces(plates []hazard.Standing) []view.SheetPlace {
 
 // finding is the part of a line that a finding gives.
 func (r *request) finding(name string, f hazard.Finding, plates []hazard.Standing) view.SheetLine {
-	l := view.SheetLine{Name: r.sciWritten(name), Common: r.commonWritten(name), Where: r.sheetPlaces(plates), Hazard: view.Hazard{Severity: f.Severity},
+	l := view.SheetLine{Name: r.sciWritten(name), Path: r.writtenPath(name), Common: r.commonWritten(name), Where: r.sheetPlaces(plates), Hazard: view.Hazard{Severity: f.Severity},
 		Onset: hazard.Onset(f.Syndrome), Matched: f.Matched, OutOfRegion: f.OutOfRegion}
 	if f.Syndrome != nil {
 		l.Syndrome, l.Plain = f.Syndrome.Name, f.Syndrome.Plain
@@ -103,5 +103,5 @@ func (r *request) commonWritten(name string) view.Common {
 	if m.Found == nil {
 		return view.Common{}
 	}
-	return view.Common{Name: list.CommonName(m.Found.Current())}
+	return view.Common{Name: hall.CommonName(m.Found.Current())}
 }

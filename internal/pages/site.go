@@ -14,6 +14,8 @@ import (
 
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/people"
+	"forayhall/internal/live"
+	"forayhall/web/view"
 )
 
 // Config is how a site is served.
@@ -27,6 +29,9 @@ type Config struct {
 	Log        *slog.Logger
 	// Elsewhere answers errors below a path in another room's way, also those that came before its routes.
 	Elsewhere map[string]func(echo.Context, error) error
+	// Closing is closed when the server begins to shut down: streams end, so that it need not wait for them.
+	Closing <-chan struct{}
+	Pace    live.Pace // how streams are kept, and how many
 }
 
 // Site serves the pages.
@@ -58,7 +63,9 @@ func New(c Config) *echo.Echo {
 	e.Server.ReadHeaderTimeout = 10 * time.Second
 	e.Server.IdleTimeout = 2 * time.Minute
 	e.Use(middleware.RequestLoggerWithConfig(s.requestLog()), middleware.Recover(), headers, s.crossOrigin,
-		middleware.BodyLimit(bodyMost), middleware.ContextTimeoutWithConfig(middleware.ContextTimeoutConfig{Timeout: requestTime, Skipper: streams}))
+		middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyMost, Skipper: uploads}),
+		middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: uploadMost, Skipper: func(c echo.Context) bool { return !uploads(c) }}),
+		middleware.ContextTimeoutWithConfig(middleware.ContextTimeoutConfig{Timeout: requestTime, Skipper: func(c echo.Context) bool { return streams(c) || uploads(c) }}))
 	s.routes(e)
 	return e
 }
@@ -72,27 +79,103 @@ func (s *Site) routes(e *echo.Echo) {
 	read(e, "/healthz", s.healthz)
 	read(e, "/readyz", s.readyz)
 
-	read(e, "/", s.page(start))
-	read(e, "/sign-in", s.page(signInForm))
+	read(e, "/", s.public(start))
+	read(e, "/sign-in", s.raw(signInForm))
 	e.POST("/sign-in", s.form(signIn))
 	e.POST("/sign-out", s.form(signOut))
+	read(e, "/me", s.page(mePage))
+	read(e, "/me/data.json", s.raw(myData))
+	e.POST("/me/credit", s.form(setCredit))
+	e.POST("/me/password", s.form(changePassword))
+	e.POST("/me/token", s.shownOnce(makeToken))
+	e.POST("/me/session", s.form(endSession))
+	e.POST("/me/everywhere", s.form(endSessions))
+	e.POST("/me/erase", s.form(eraseMe))
+	read(e, "/:society/invited/:secret", s.page(invitedPage))
+	e.POST("/:society/invited/:secret", s.form(acceptInvitation))
 
+	read(e, "/:society", s.public(societyPage))
+	read(e, "/:society/events/new", s.page(newEventPage))
+	e.POST("/:society/events/new", s.form(makeEvent))
 	v := e.Group("/:society/:event")
 	read(v, "", s.public(landing))
 	read(v, "/list", s.public(runningList))
-	read(v, "/list.csv", s.raw(draftCSV))
-	read(v, "/list.json", s.raw(draftJSON))
+	read(v, "/list.csv", s.openRaw(draftCSV))
+	read(v, "/list.json", s.openRaw(draftJSON))
+	read(v, "/list/why", s.public(listWhy))
 	read(v, "/list/:version", s.public(listVersion))
-	read(v, "/list/:version/csv", s.raw(versionCSV))
-	read(v, "/list/:version/json", s.raw(versionJSON))
+	read(v, "/list/:version/changes", s.public(versionChanges))
+	read(v, "/list/:version/csv", s.openRaw(versionCSV))
+	read(v, "/list/:version/json", s.openRaw(versionJSON))
 	read(v, "/tables", s.public(tablesPage))
+	read(v, "/tables/:number", s.public(tablePage))
+	read(v, "/n/:number", s.public(findPage))
+	read(v, "/t/:name", s.public(taxonPage))
+	read(v, "/find", s.openRaw(jumpTo))
 	read(v, "/warnings", s.public(warningSheet))
-	read(v, "/names", s.raw(suggestNames))
+	read(v, "/names", s.openRaw(suggestNames))
+	v.GET("/live/stream", s.raw(liveStream)) // no HEAD: it has no end
 
+	read(v, "/mine", s.page(ownPage))
+	v.POST("/mine/:number", s.form(nameOwn))
+	read(v, "/seen", s.page(seenPage))
+	v.POST("/seen", s.form(recordSeen))
+	v.POST("/seen/count", s.form(seenAct(view.FormSeenCount, countSeen)))
+	v.POST("/seen/stand", s.form(seenAct(view.FormSeenStand, standBehindSeen)))
+	v.POST("/seen/strike", s.form(seenAct(view.FormSeenStrike, strikeSeen)))
+	read(v, "/pass/:secret", s.page(passPage))
+	v.POST("/pass/:secret", s.form(enterByPass))
+	read(v, "/people", s.page(peoplePage))
+	v.POST("/people/invitation", s.shownOnce(makeInvitation))
+	v.POST("/people/take-back", s.form(takeBackInvitation))
+	v.POST("/people/pass", s.shownOnce(makePass))
+	v.POST("/people/end-pass", s.form(endPass))
+	read(v, "/team", s.page(ownTeamPage))
+	read(v, "/team/:number", s.page(oneTeamPage))
+	read(v, "/team/:number/member", s.page(teamMemberPage))
+	read(v, "/team/:number/private", s.page(teamPrivatePage))
+	v.POST("/team/:number/out", s.form(teamForm(view.FormTeamOut, teamOut)))
+	v.POST("/team/:number/heard", s.form(teamForm(view.FormTeamHeard, teamHeard)))
+	v.POST("/team/:number/back", s.form(teamForm(view.FormTeamBack, teamBack)))
+	v.POST("/team/:number/hand-in", s.form(teamForm(view.FormTeamHandIn, teamHandIn)))
+	v.POST("/team/:number/act", s.form(teamForm(view.FormTeamAct, teamAct)))
+	v.POST("/team/:number/add", s.form(teamForm(view.FormTeamAdd, teamAdd)))
+	v.POST("/team/:number/mark", s.form(memberForm(view.FormTeamMark, markMember)))
+	v.POST("/team/:number/about", s.form(memberForm(view.FormTeamAbout, aboutMember)))
+	v.POST("/team/:number/take-off", s.form(memberForm(view.FormTeamTakeOff, takeMemberOff)))
+	v.POST("/team/:number/private", s.form(setPrivate))
+	read(v, "/back", s.page(backPage))
+	read(v, "/back/sheet", s.page(paperPage))
+	v.POST("/back/sheet", s.form(enterPaper))
+	read(v, "/back/reads", s.page(readsPage))
+	read(v, "/walks", s.page(walksPage))
+	v.POST("/walks", s.form(wishWalks))
+	v.POST("/walks/put", s.form(putOnTeam))
 	read(v, "/hall", s.page(hallPage))
 	read(v, "/intake", s.page(intakePage))
 	v.POST("/intake", s.form(logCollection))
+	v.POST("/intake/photographs", s.upload(sendPhotograph))
+	read(v, "/photo/:id/:size", s.photograph)
+	read(v, "/photographs", s.page(photographsPage))
+	v.POST("/photographs", s.upload(sendPhotograph))
+	v.POST("/photographs/hide", s.form(hidePhotograph))
+	v.POST("/intake/hand", s.form(handToBench))
+	read(v, "/incomplete", s.page(incompletePage))
+	read(v, "/numbers", s.page(numbersPage))
+	v.POST("/numbers/fate", s.form(sayFate))
+	read(v, "/c/:number/field", s.page(fieldPage))
+	v.POST("/c/:number/field", s.form(correctField))
+	read(v, "/c/:number/parts", s.page(partsPage))
+	v.POST("/c/:number/split", s.form(splitCollection))
+	v.POST("/c/:number/merge", s.form(mergeCollection))
+	v.POST("/c/:number/spoil", s.form(spoilCollection))
 	read(v, "/queue", s.page(queuePage))
+	v.POST("/queue/groups", s.form(sayGroups))
+	v.POST("/queue/sign", s.form(signMany))
+	read(v, "/walk/:table", s.page(walkPage))
+	read(v, "/scribe", s.page(scribePage))
+	v.POST("/scribe", s.form(scribeOne))
+	v.POST("/scribe/several", s.form(scribeSeveral))
 	read(v, "/collections", s.page(collectionsPage))
 	read(v, "/c/:number", s.page(collectionPage))
 	v.POST("/c/:number/field-name", s.form(giveFieldName))
@@ -101,13 +184,53 @@ func (s *Site) routes(e *echo.Echo) {
 	v.POST("/c/:number/strike", s.form(strikeSlip))
 	v.POST("/c/:number/place", s.form(placePlate))
 	v.POST("/c/:number/note", s.form(noteCharacters))
+	read(v, "/wall", s.page(wallPage))
+	read(v, "/eaten", s.page(eatenPage))
+	v.POST("/eaten", s.form(openIncident))
+	read(v, "/eaten/:incident", s.page(incidentPage))
+	v.POST("/eaten/:incident", s.form(noteIncident))
+	read(v, "/plan", s.page(planPage))
+	read(v, "/put", s.page(putPage))
+	v.POST("/put", s.form(putPlates))
+	read(v, "/sweep", s.page(sweepPage))
+	v.POST("/sweep", s.form(sweepTable))
+	read(v, "/clear", s.page(clearPage))
+	v.POST("/clear", s.form(clearPlates))
+	read(v, "/papers", s.page(papersPage))
+	read(v, "/papers/print", s.page(printCards))
+	v.POST("/papers/cards", s.form(makeCards))
+	v.POST("/papers/swap", s.form(swapPaper))
+	v.POST("/papers/sheet", s.form(hangSheet))
 	read(v, "/publish", s.page(publishPage))
 	v.POST("/publish", s.form(publish))
 	read(v, "/setup", s.page(setupPage))
+	read(v, "/setup/event", s.page(setupPart(setupEvent)))
+	v.POST("/setup/event", s.form(changeEvent))
+	v.POST("/setup/group", s.form(moveGroup))
+	read(v, "/setup/sites", s.page(setupPart(setupSites)))
+	v.POST("/setup/site", s.form(sendSite))
+	read(v, "/setup/walks", s.page(setupPart(setupWalks)))
+	v.POST("/setup/walk", s.form(sendWalk))
+	v.POST("/setup/walk-off", s.form(callWalkOff))
+	read(v, "/setup/teams", s.page(setupPart(setupTeams)))
+	v.POST("/setup/team", s.form(sendTeam))
+	read(v, "/setup/tables", s.page(setupPart(setupTables)))
+	v.POST("/setup/table", s.form(sendTable))
+	read(v, "/setup/numbers", s.page(setupPart(setupNumbers)))
+	v.POST("/setup/block", s.form(issueBlock))
+	read(v, "/setup/rights", s.page(setupPart(setupRights)))
+	v.POST("/setup/right", s.form(giveRight))
+	v.POST("/setup/right-taken", s.form(takeRight))
+	read(v, "/setup/flags", s.page(setupPart(setupFlags)))
+	v.POST("/setup/flag", s.form(sendFlag))
+	v.POST("/setup/flag-taken", s.form(takeFlag))
+	read(v, "/setup/contact", s.page(setupPart(setupContact)))
 	v.POST("/setup/contact", s.form(typeContact))
 	v.POST("/setup/tested", s.form(testContact))
-	v.POST("/setup/table", s.form(addTable))
-	v.POST("/setup/right", s.form(giveRight))
+	read(v, "/close", s.page(closingPage))
+	v.POST("/close/hall", s.form(endDay))
+	v.POST("/close/event", s.form(endEvent))
+	v.POST("/close/again", s.form(openAgain))
 }
 
 // read registers what is read. HEAD asks for the same without its body, which the server leaves out.
@@ -122,12 +245,12 @@ func read(on interface {
 func (s *Site) requestLog() middleware.RequestLoggerConfig {
 	return middleware.RequestLoggerConfig{LogMethod: true, LogURIPath: true, LogStatus: true, LogLatency: true, LogError: true,
 		HandleError: true,
-		LogValuesFunc: func(_ echo.Context, v middleware.RequestLoggerValues) error {
+		LogValuesFunc: func(c echo.Context, v middleware.RequestLoggerValues) error {
 			level := slog.LevelDebug
 			if v.Status >= http.StatusInternalServerError {
 				level = slog.LevelError
 			}
-			s.Log.Log(context.Background(), level, "request", "method", v.Method, "path", v.URIPath, "status", v.Status, "took", v.Latency, "error", v.Error)
+			s.Log.Log(context.Background(), level, "request", "method", v.Method, "path", loggedPath(c), "status", v.Status, "took", v.Latency, "error", v.Error)
 			return nil
 		}}
 }

@@ -2,9 +2,11 @@ package pages
 
 import (
 	"strings"
+	"time"
 
 	"github.com/a-h/templ"
 
+	"forayhall/internal/access"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/bench"
@@ -56,7 +58,7 @@ func hallPage(r *request) (templ.Component, error) {
 		return nil, err
 	}
 	p := view.Hall{Layout: l, AsOf: r.local(r.hall().Now()), Counts: r.counts(all), NoContact: !contactTested(a.room)}
-	queue := bench.InOrder(all)
+	queue := bench.InOrder(all, r.hall().Now())
 	p.Waiting = len(queue)
 	if len(queue) > 0 && r.may().SignOff {
 		next := r.queueRow(queue[0], r.hall().Now(), a.tables, a.people)
@@ -67,7 +69,18 @@ func hallPage(r *request) (templ.Component, error) {
 			p.Recent = append(p.Recent, r.queueRow(all[i], r.hall().Now(), a.tables, a.people))
 		}
 	}
-	p.Tasks = r.tasks(len(queue), len(all))
+	if p.Jobs, err = r.paperJobs(); err != nil {
+		return nil, err
+	}
+	var turns time.Duration
+	if p.Late, turns, err = r.lateTeams(); err != nil {
+		return nil, err
+	}
+	p.Layout.Live.AskAgain(turns)
+	if r.may().SignIn {
+		p.LateLink = r.event().Back()
+	}
+	p.Tasks = r.tasks(len(queue), len(all), len(p.Jobs))
 	return view.HallPage(p), nil
 }
 
@@ -76,7 +89,7 @@ func contactTested(room setup.Room) bool {
 }
 
 // tasks are what this person can do here, in the order of a day.
-func (r *request) tasks(waiting, all int) []view.Task {
+func (r *request) tasks(waiting, all, jobs int) []view.Task {
 	e, may := r.event(), r.may()
 	var tasks []view.Task
 	add := func(can bool, key, path string, count int) {
@@ -84,14 +97,25 @@ func (r *request) tasks(waiting, all int) []view.Task {
 			tasks = append(tasks, view.Task{Key: key, Path: path, Count: count})
 		}
 	}
+	add(may.Team, "team", e.Team(), 0)
+	add(may.SignIn, "back", e.Back(), 0)
 	add(may.Log, "intake", e.Intake(), 0)
+	add(may.Log, "incomplete", e.Incomplete(), 0)
+	add(may.Log, "numbers", e.Numbers(), 0)
 	add(may.SignOff, "queue", e.Queue(), waiting)
+	add(may.Scribe, "scribe", e.Scribe(), 0)
 	add(true, "collections", e.Collections(), all)
 	add(true, "tables", e.Tables(), 0)
+	add(may.Place, "plan", e.Plan(), 0)
+	add(may.Place, "put", e.Put(), 0)
+	add(may.Place, "papers", e.Papers(), jobs)
+	add(r.held.Can(access.RemovePlates), "clear", e.Clear(), 0)
+	add(true, "wall", e.Wall(), 0)
 	add(true, "list", e.Running(), 0)
 	add(may.Publish, "publish", e.Publish(), 0)
 	add(true, "warnings", e.Warnings(), 0)
 	add(may.SetUp || may.Hazards, "setup", e.Setup(), 0)
+	add(may.SetUp, "close", e.Close(), 0)
 	return tasks
 }
 
@@ -105,19 +129,6 @@ func (r *request) counts(all []bench.Waiting) []view.StateCount {
 		counts = append(counts, view.StateCount{State: state, N: n[state], Path: r.event().Collections() + "?state=" + string(state)})
 	}
 	return counts
-}
-
-func queuePage(r *request) (templ.Component, error) {
-	waiting, _, err := bench.Queue(r.ctx, r.hall(), r.actor, r.scope())
-	if err != nil {
-		return nil, err
-	}
-	a, err := r.around()
-	if err != nil {
-		return nil, err
-	}
-	l, err := r.layout(view.T("queue.title"), false)
-	return view.QueuePage(view.Queue{Layout: l, AsOf: r.local(r.hall().Now()), Rows: r.rows(waiting, a)}), err
 }
 
 // pageOf is how many collections one page lists.

@@ -51,6 +51,12 @@ var eventRules = []struct {
 	{"placements", placementsWithoutGaps},
 	{"whereabouts", whereaboutsAsPlaced},
 	{"determiners", determinersHadTheRight},
+	{"parts", partsOfSplits},
+	{"merged", mergedIntoOne},
+	{"spoilt", spoiltWithoutSlips},
+	{"circles", linksOutward},
+	{"marks", marksOfOwnTeam},
+	{"heads", headsCountable},
 }
 
 // Check reads the whole database and reports every rule that is broken.
@@ -115,6 +121,8 @@ type eventRows struct {
 	slipCount   int
 	placements  map[foray.ID][]Placement
 	histories   map[foray.ID][]NamingHistory
+	links       []CollectionLink
+	heads       headRows
 	rights      []EventRight
 	given       []Audit // every right that was ever given
 }
@@ -147,6 +155,12 @@ func (t *Tx) eventRows(e Event) (*eventRows, error) {
 	}
 	for _, h := range histories {
 		rows.histories[h.CollectionID] = append(rows.histories[h.CollectionID], h)
+	}
+	if rows.links, err = t.CollectionLinks(e.SocietyID, e.ID); err != nil {
+		return nil, err
+	}
+	if rows.heads, err = t.headRows(e); err != nil {
+		return nil, err
 	}
 	if rows.rights, err = t.EventRights(e.SocietyID, e.ID); err != nil {
 		return nil, err

@@ -136,6 +136,14 @@ func TestCheckReportsEveryBrokenRule(t *testing.T) {
 		{"the counter behind", []string{"UPDATE event_counter SET change_seq = 3"}, []string{"changes"}},
 		{"a list changed", []string{"UPDATE publication SET csv = CAST('x' AS bytea)"}, []string{"publications"}},
 		{"a list's hash changed", []string{"UPDATE publication SET canonical_sha256 = 'x'"}, []string{"publications"}},
+		{"split into nothing", []string{"UPDATE collection SET fate = 'split' WHERE number_base = 418"}, []string{"parts"}},
+		{"a part of itself", []string{`INSERT INTO collection_link (society_id, event_id, id, kind, from_id, into_id, linked_by, recorded_at)
+			SELECT society_id, event_id, id, 'split', id, id, logged_by, recorded_at FROM collection WHERE number_base = 418`}, []string{"parts", "circles"}},
+		{"merged into nothing", []string{"UPDATE collection SET fate = 'merged' WHERE number_base = 418"}, []string{"merged"}},
+		{"merged and still a plate", []string{`INSERT INTO collection_link (society_id, event_id, id, kind, from_id, into_id, linked_by, recorded_at)
+			SELECT a.society_id, a.event_id, a.id, 'merge', a.id, b.id, a.logged_by, a.recorded_at FROM collection a, collection b
+			WHERE a.number_base = 418 AND b.number_base = 417`}, []string{"merged"}},
+		{"spoilt though it is named", []string{"UPDATE collection SET fate = 'spoilt'" + one}, []string{"spoilt"}},
 		{"maintenance left on", []string{"INSERT INTO maintenance (id, reason, begun_at) VALUES (2 - 1, 'forgotten', '2026-10-24T13:40:00.000000Z')"}, []string{"maintenance"}},
 	}
 	storetest.Each(t, func(t *testing.T, s *store.Store) {

@@ -72,3 +72,8 @@ func (t *Tx) SetHallTable(h HallTable) error {
 	return changed(t.db.Model(&HallTable{}).Where("society_id = ? AND event_id = ? AND id = ?", h.SocietyID, h.EventID, h.ID).
 		Select("Title", "Hazards", "FormGroups", "LengthMM", "DepthMM", "PlanXMM", "PlanYMM", "Turned").Updates(h), "change a table")
 }
+
+// LockEvent is EventByID for changing how the event as a whole stands: two who do are answered one after the other.
+func (t *Tx) LockEvent(society, id foray.ID) (Event, error) {
+	return one[Event](t.locked().Where("society_id = ? AND id = ?", society, id))
+}

@@ -103,6 +103,11 @@ func (t *Tx) CollectionByNumber(society, event foray.ID, n foray.Number) (Collec
 		society, event, n.Base, n.Suffix))
 }
 
+// CollectionByID finds a collection of an event.
+func (t *Tx) CollectionByID(society, event, id foray.ID) (Collection, error) {
+	return one[Collection](t.ofEvent(society, event).Where("id = ?", id))
+}
+
 // LockCollection finds a collection and keeps others from writing to it until the transaction ends.
 func (t *Tx) LockCollection(society, event, id foray.ID) (Collection, error) {
 	return one[Collection](t.locked().Where("society_id = ? AND event_id = ? AND id = ?", society, event, id))

@@ -60,6 +60,7 @@ var dumpTables = []dumpTable{
 	{name: "taxon_flag", people: []string{"added_by", "removed_by"}},
 	{name: "private_read", people: []string{"person_id"}, whole: true},
 	{name: "closing", people: []string{"closed_by"}},
+	{name: "person_group", people: []string{"person_id", "said_by"}},
 	{name: "command_log", people: []string{"person_id"}},
 	{name: "change"},
 	{name: "audit", people: []string{"person_id", "subject"}}, // the subject of a right is the person

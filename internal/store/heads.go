@@ -54,7 +54,7 @@ type HeadCount struct {
 	ID         foray.ID
 	TeamID     foray.ID
 	Kind       string
-	Heads      *int
+	Heads      *int // of a hand-in: the collections, as they were counted
 	CountedBy  foray.ID
 	HappenedAt Stamp
 	RecordedAt Stamp

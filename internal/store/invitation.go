@@ -95,3 +95,28 @@ func (t *Tx) EndPassUse(u PassUse, at Stamp) error {
 	return changed(t.db.Exec("UPDATE pass_use SET ended_at = ? WHERE society_id = ? AND event_id = ? AND pass_id = ? AND person_id = ?",
 		at, u.SocietyID, u.EventID, u.PassID, u.PersonID), "end a pass")
 }
+
+// InvitationByHash finds an invitation by the hash of its secret.
+func (t *Tx) InvitationByHash(secretSha256 string) (Invitation, error) {
+	return one[Invitation](t.db.Where("secret_sha256 = ?", secretSha256))
+}
+
+// LockInvitationByID finds an invitation of a society for taking it back.
+func (t *Tx) LockInvitationByID(society, id foray.ID) (Invitation, error) {
+	return one[Invitation](t.locked().Where("society_id = ? AND id = ?", society, id))
+}
+
+// HallPassByHash finds a pass by the hash of its secret.
+func (t *Tx) HallPassByHash(secretSha256 string) (HallPass, error) {
+	return one[HallPass](t.db.Where("secret_sha256 = ?", secretSha256))
+}
+
+// LockHallPassByID finds a pass of an event for ending it.
+func (t *Tx) LockHallPassByID(society, event, id foray.ID) (HallPass, error) {
+	return one[HallPass](t.locked().Where("society_id = ? AND event_id = ? AND id = ?", society, event, id))
+}
+
+// UsesOfPass lists who came in by one pass.
+func (t *Tx) UsesOfPass(p HallPass) ([]PassUse, error) {
+	return many[PassUse](t.ofEvent(p.SocietyID, p.EventID).Where("pass_id = ?", p.ID).Order("used_at, person_id"))
+}

@@ -77,3 +77,19 @@ func (t *Tx) SetFate(c Collection, fate string) error {
 func (t *Tx) CollectionsOfBase(society, event foray.ID, base int) ([]Collection, error) {
 	return many[Collection](t.ofEvent(society, event).Where("number_base = ?", base).Order("number_suffix"))
 }
+
+// NewestPlacements lists the newest place of each plate of an event that was ever placed.
+func (t *Tx) NewestPlacements(society, event foray.ID) ([]Placement, error) {
+	return many[Placement](t.ofEvent(society, event).Where(`seq = (SELECT MAX(p.seq) FROM placement p WHERE p.society_id = placement.society_id
+		AND p.event_id = placement.event_id AND p.collection_id = placement.collection_id)`).Order("collection_id"))
+}
+
+// LinksTo lists what a collection was made of: the plate it is a part of, and the plates merged into it.
+func (t *Tx) LinksTo(society, event, into foray.ID) ([]CollectionLink, error) {
+	return many[CollectionLink](t.ofEvent(society, event).Where("into_id = ?", into).Order("recorded_at, id"))
+}
+
+// LinksFrom lists what became of a collection: its parts, or the plate it was merged into.
+func (t *Tx) LinksFrom(society, event, from foray.ID) ([]CollectionLink, error) {
+	return many[CollectionLink](t.ofEvent(society, event).Where("from_id = ?", from).Order("recorded_at, id"))
+}

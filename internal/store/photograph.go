@@ -1,6 +1,10 @@
 package store
 
-import "forayhall/internal/foray"
+import (
+	"slices"
+
+	"forayhall/internal/foray"
+)
 
 // Photograph is a picture of a find, of its paper slip, of what was seen outside or of what was eaten. The picture
 // itself is kept by its SHA-256; where it was taken is never given out.
@@ -56,4 +60,35 @@ func (t *Tx) HidePhotograph(p Photograph) error {
 // PhotographsBySha finds the photographs that show a blob, in any society: a blob goes when none is left.
 func (t *Tx) PhotographsBySha(sha string) ([]Photograph, error) {
 	return many[Photograph](t.db.Where("sha256 = ? OR small_sha256 = ?", sha, sha).Order("society_id, event_id, id"))
+}
+
+// PhotographByID finds a photograph of an event.
+func (t *Tx) PhotographByID(society, event, id foray.ID) (Photograph, error) {
+	return one[Photograph](t.ofEvent(society, event).Where("id = ?", id))
+}
+
+// blobNamed is one blob that a photograph's row names.
+type blobNamed struct{ Sha string }
+
+// BlobsNamed says which of some blobs a photograph of any society names.
+func (t *Tx) BlobsNamed(shas []string) (map[string]bool, error) {
+	rows, err := many[blobNamed](t.db.Raw("SELECT sha256 AS sha FROM photograph WHERE sha256 IN ? UNION SELECT small_sha256 FROM photograph WHERE small_sha256 IN ?", shas, shas))
+	named := make(map[string]bool, len(rows))
+	for _, r := range rows {
+		named[r.Sha] = true
+	}
+	return named, err
+}
+
+// BlobsOf lists the blobs that the photographs of a part name, each once, in order.
+func (t *Tx) BlobsOf(part Part) ([]string, error) {
+	where, arguments := part.where("photograph")
+	rows, err := many[blobNamed](t.db.Raw("SELECT sha256 AS sha FROM photograph"+where+" UNION SELECT small_sha256 FROM photograph"+where,
+		append(slices.Clone(arguments), arguments...)...))
+	shas := make([]string, len(rows))
+	for i, r := range rows {
+		shas[i] = r.Sha
+	}
+	slices.Sort(shas)
+	return shas, err
 }

@@ -47,6 +47,7 @@ func hallRows(t *testing.T, tx *store.Tx, person store.Person, event store.Event
 		tx.AddSweep(store.Sweep{SocietyID: society, EventID: ev, ID: id(t), TableID: table.ID, Seen: 2, SweptBy: by, HappenedAt: at, RecordedAt: at}),
 		tx.AddPrivateRead(store.PrivateRead{SocietyID: society, ID: id(t), EventID: ev, PersonID: by, What: "medical", Subject: child.ID, RecordedAt: at}),
 		tx.AddTaxonFlag(store.TaxonFlag{SocietyID: society, EventID: ev, ID: id(t), NameKey: "hericium erinaceus", Name: "Hericium erinaceus", Flag: "protected", Source: "the land manager's letter", AddedBy: by, AddedAt: at}),
+		tx.SetPersonGroups(society, ev, by, []store.PersonGroup{{SocietyID: society, EventID: ev, PersonID: by, FormGroup: "bolete", SaidBy: by, SaidAt: at}}),
 		tx.AddClosing(store.Closing{SocietyID: society, EventID: ev, ID: id(t), Kind: "hall", HazardsCounted: 4, ClosedBy: by, HappenedAt: at, RecordedAt: at}),
 	)
 }
@@ -104,6 +105,7 @@ func TestRowsOfTheWholeHallComeBackAsStored(t *testing.T) {
 				"sweeps":  func() (any, error) { return tx.Sweeps(society, ev) },
 				"reads":   func() (any, error) { return tx.PrivateReads(society, ev) },
 				"flags":   func() (any, error) { return tx.TaxonFlags(society, ev) },
+				"groups":  func() (any, error) { return tx.PersonGroups(society, ev) },
 				"closed":  func() (any, error) { return tx.Closings(society, ev) },
 			} {
 				if got, err := rows(); err != nil || reflect.ValueOf(got).Len() != 1 {

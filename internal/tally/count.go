@@ -22,7 +22,7 @@ func (l *List) count() {
 func (l *List) decide(line *Line) (bool, message.Text) {
 	switch {
 	case line.Apart != Counted:
-		return false, message.T("tally.apart." + string(line.Apart))
+		return false, line.whyApart()
 	case line.Rank == taxon.Form:
 		return false, message.T("tally.form")
 	}
@@ -39,7 +39,28 @@ func (l *List) decide(line *Line) (bool, message.Text) {
 	if line.Current == nil {
 		return true, message.T("tally.counts-unknown")
 	}
-	return true, message.T("tally.counts", "n", len(line.Finds))
+	return true, line.whyCounts()
+}
+
+// whyApart speaks of signing plates and of standing behind field records.
+func (l *Line) whyApart() message.Text {
+	if l.Apart == Unconfirmed && l.Plates() == 0 {
+		return message.T("tally.apart.unconfirmed-field")
+	}
+	return message.T("tally.apart." + string(l.Apart))
+}
+
+// whyCounts says plates and field records apart.
+func (l *Line) whyCounts() message.Text {
+	plates, fields := l.Plates(), l.Fields()
+	if fields == 0 {
+		return message.T("tally.counts", "n", plates)
+	}
+	said := message.T("tally.fields", "n", fields, "seen", l.Seen())
+	if plates == 0 {
+		return message.T("tally.counts-fields", "fields", said)
+	}
+	return message.T("tally.counts-both", "n", plates, "fields", said)
 }
 
 // holds reports whether other is a narrower name within l: another taxon of the genus, section, family and so on, a

@@ -32,6 +32,8 @@ type Find struct {
 	Outside     bool // from outside the permitted area
 	Cultivated  bool
 	Determiners []string
+	Field       bool // a field record: seen and left there, without a number
+	Seen        int  // of a field record: how many, as far as anybody counted
 }
 
 // State is how sure a find's name is.
@@ -87,23 +89,49 @@ type Line struct {
 	Why         message.Text
 }
 
+// Plates is how many of a line's finds have a number.
+func (l *Line) Plates() int { return len(l.Finds) - l.Fields() }
+
+// Fields is how many field records the line has.
+func (l *Line) Fields() (n int) {
+	for _, f := range l.Finds {
+		if f.Field {
+			n++
+		}
+	}
+	return n
+}
+
+// Seen is what was counted of the line's field records.
+func (l *Line) Seen() (n int) {
+	for _, f := range l.Finds {
+		n += f.Seen
+	}
+	return n
+}
+
 // List is the whole.
 type List struct {
 	Lines  []Line // counted or not, by realm and name; then what is apart
 	Total  int
 	Totals map[Realm]int
 	Finds  int // collections and field records in the list
+	Fields int // field records among them
 }
 
 // Make makes the list of some finds. The rule: one for each distinct current taxon that was confirmed, synonyms
-// merged; a wide name (a genus, a section, a species beside its variety) adds one only where nothing within it was
+// merged, whether it lies on a plate or somebody who may determine stands behind a record from the field; a wide name (a genus, a section, a species beside its variety) adds one only where nothing within it was
 // confirmed; disputed, unconfirmed, doubtful (cf., aff.), cultivated and brought from outside are apart and add
 // nothing; a form group is no taxon.
 func Make(finds []Find) List {
 	lines := map[lineKey]*Line{}
 	finds = slices.Clone(finds)
-	slices.SortStableFunc(finds, func(a, b Find) int { return cmp.Or(cmp.Compare(a.Number, b.Number), cmp.Compare(a.ID, b.ID)) })
+	slices.SortStableFunc(finds, inOrder)
+	fields := 0
 	for _, f := range finds {
+		if f.Field {
+			fields++
+		}
 		for _, n := range f.Names {
 			k := keyOf(f, n)
 			if lines[k] == nil {
@@ -112,7 +140,7 @@ func Make(finds []Find) List {
 			lines[k].take(f, n)
 		}
 	}
-	list := List{Totals: map[Realm]int{}, Finds: len(finds)}
+	list := List{Totals: map[Realm]int{}, Finds: len(finds), Fields: fields}
 	for _, l := range lines {
 		l.tidy()
 		list.Lines = append(list.Lines, *l)
@@ -120,6 +148,17 @@ func Make(finds []Find) List {
 	sortLines(list.Lines)
 	list.count()
 	return list
+}
+
+// inOrder puts plates by number before field records.
+func inOrder(a, b Find) int {
+	if a.Field != b.Field {
+		if a.Field {
+			return 1
+		}
+		return -1
+	}
+	return cmp.Or(cmp.Compare(a.Number, b.Number), cmp.Compare(a.ID, b.ID))
 }
 
 type lineKey struct {
@@ -204,7 +243,7 @@ func (l *Line) tidy() {
 	sort.Strings(l.Places)
 	sort.Strings(l.Determiners)
 	sort.Slice(l.Determined, func(i, j int) bool { return l.Determined[i].Name < l.Determined[j].Name })
-	sort.SliceStable(l.Finds, func(i, j int) bool { return l.Finds[i].Number < l.Finds[j].Number })
+	slices.SortStableFunc(l.Finds, inOrder)
 }
 
 // realmOf follows the classification. Lichens are the classes whose members nearly all are (common practice).

@@ -334,6 +334,8 @@ CREATE TABLE photograph (
 );
 
 CREATE INDEX photograph_by_collection ON photograph (society_id, event_id, collection_id);
+CREATE INDEX photograph_by_sha256 ON photograph (sha256);
+CREATE INDEX photograph_by_small_sha256 ON photograph (small_sha256);
 
 -- Sign-in by invitation; the secret itself is only in the link.
 CREATE TABLE invitation (
@@ -476,6 +478,20 @@ CREATE TABLE closing (
   PRIMARY KEY (society_id, event_id, id),
   FOREIGN KEY (society_id, event_id) REFERENCES event (society_id, id),
   FOREIGN KEY (society_id, closed_by) REFERENCES person (society_id, id)
+);
+
+-- The form groups that a person determines at an event: a queue shows theirs first.
+CREATE TABLE person_group (
+  society_id uuid NOT NULL,
+  event_id uuid NOT NULL,
+  person_id uuid NOT NULL,
+  form_group text COLLATE "C" NOT NULL,
+  said_by uuid NOT NULL,
+  said_at timestamptz NOT NULL,
+  PRIMARY KEY (society_id, event_id, person_id, form_group),
+  FOREIGN KEY (society_id, event_id) REFERENCES event (society_id, id),
+  FOREIGN KEY (society_id, person_id) REFERENCES person (society_id, id),
+  FOREIGN KEY (society_id, said_by) REFERENCES person (society_id, id)
 );
 
 CREATE TRIGGER head_mark_append_only BEFORE UPDATE OR DELETE ON head_mark FOR EACH ROW EXECUTE FUNCTION append_only();

@@ -334,6 +334,8 @@ CREATE TABLE photograph (
 );
 
 CREATE INDEX photograph_by_collection ON photograph (society_id, event_id, collection_id);
+CREATE INDEX photograph_by_sha256 ON photograph (sha256);
+CREATE INDEX photograph_by_small_sha256 ON photograph (small_sha256);
 
 -- Sign-in by invitation; the secret itself is only in the link.
 CREATE TABLE invitation (
@@ -476,6 +478,20 @@ CREATE TABLE closing (
   PRIMARY KEY (society_id, event_id, id),
   FOREIGN KEY (society_id, event_id) REFERENCES event (society_id, id),
   FOREIGN KEY (society_id, closed_by) REFERENCES person (society_id, id)
+);
+
+-- The form groups that a person determines at an event: a queue shows theirs first.
+CREATE TABLE person_group (
+  society_id TEXT NOT NULL,
+  event_id TEXT NOT NULL,
+  person_id TEXT NOT NULL,
+  form_group TEXT NOT NULL,
+  said_by TEXT NOT NULL,
+  said_at TEXT NOT NULL,
+  PRIMARY KEY (society_id, event_id, person_id, form_group),
+  FOREIGN KEY (society_id, event_id) REFERENCES event (society_id, id),
+  FOREIGN KEY (society_id, person_id) REFERENCES person (society_id, id),
+  FOREIGN KEY (society_id, said_by) REFERENCES person (society_id, id)
 );
 
 -- +goose StatementBegin

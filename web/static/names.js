@@ -1,4 +1,4 @@
-// web/src/names.js
+// web/src/names.ts
 var WAIT = 120;
 var assist = (input) => {
   const list = document.createElement("ul");
@@ -32,15 +32,18 @@ var assist = (input) => {
   const mark = (i) => {
     active = i;
     [...list.children].forEach((li, j) => li.setAttribute("aria-selected", String(j === i)));
-    if (i < 0) {
+    const at = list.children[i];
+    if (!at) {
       input.removeAttribute("aria-activedescendant");
       return;
     }
-    input.setAttribute("aria-activedescendant", list.children[i].id);
-    list.children[i].scrollIntoView({ block: "nearest" });
+    input.setAttribute("aria-activedescendant", at.id);
+    at.scrollIntoView({ block: "nearest" });
   };
   const take = (i) => {
-    input.value = found[i].name;
+    const entry = found[i];
+    if (!entry) return;
+    input.value = entry.name;
     input.dispatchEvent(new Event("change", { bubbles: true }));
     shut();
   };
@@ -67,7 +70,7 @@ var assist = (input) => {
     input.removeAttribute("aria-activedescendant");
     input.setAttribute("aria-expanded", String(entries.length > 0));
     const said = entries.length === 0 ? input.dataset.saidNone : input.dataset.saidMany;
-    status.textContent = (said || "").replace("{n}", entries.length);
+    status.textContent = (said || "").replace("{n}", String(entries.length));
   };
   const ask = async () => {
     const q = input.value.trim();
@@ -77,7 +80,7 @@ var assist = (input) => {
       return;
     }
     try {
-      const answer = await fetch(input.dataset.names + encodeURIComponent(q), { headers: { Accept: "application/json" } });
+      const answer = await fetch((input.dataset.names ?? "") + encodeURIComponent(q), { headers: { Accept: "application/json" } });
       if (answer.ok && turn === asked && document.activeElement === input) show(await answer.json());
     } catch {
       shut();
@@ -85,7 +88,7 @@ var assist = (input) => {
   };
   input.addEventListener("input", () => {
     clearTimeout(timer);
-    timer = setTimeout(ask, WAIT);
+    timer = window.setTimeout(() => void ask(), WAIT);
   });
   input.addEventListener("blur", () => {
     clearTimeout(timer);
@@ -93,7 +96,7 @@ var assist = (input) => {
   });
   input.addEventListener("keydown", (e) => {
     if (list.hidden) {
-      if (e.key === "ArrowDown") ask();
+      if (e.key === "ArrowDown") void ask();
       return;
     }
     const n = found.length;
@@ -107,11 +110,15 @@ var assist = (input) => {
 };
 var choose = (input) => {
   const mean = () => {
-    const radio = document.getElementById(input.dataset.chooses);
-    if (radio && input.value.trim() !== "") radio.checked = true;
+    const radio = document.getElementById(input.dataset.chooses ?? "");
+    if (radio instanceof HTMLInputElement && input.value.trim() !== "") radio.checked = true;
   };
   input.addEventListener("input", mean);
   input.addEventListener("change", mean);
 };
-document.querySelectorAll("input[data-names]").forEach(assist);
-document.querySelectorAll("input[data-chooses]").forEach(choose);
+var enhance = (within) => {
+  within.querySelectorAll("input[data-names]").forEach(assist);
+  within.querySelectorAll("input[data-chooses]").forEach(choose);
+};
+enhance(document);
+document.addEventListener("hall:part", (e) => enhance(e.target));

@@ -1,6 +1,10 @@
 package view
 
-import "strconv"
+import (
+	"net/url"
+	"strconv"
+	"strings"
+)
 
 // Event is the foray that a page belongs to. Its methods are the one list of addresses that pages link to.
 type Event struct {
@@ -12,12 +16,40 @@ type Event struct {
 func (e Event) Hall() string        { return e.Path + "/hall" }
 func (e Event) Intake() string      { return e.Path + "/intake" }
 func (e Event) Queue() string       { return e.Path + "/queue" }
+func (e Event) Scribe() string      { return e.Path + "/scribe" }
 func (e Event) Collections() string { return e.Path + "/collections" }
 func (e Event) Tables() string      { return e.Path + "/tables" }
 func (e Event) Running() string     { return e.Path + "/list" }
 func (e Event) Publish() string     { return e.Path + "/publish" }
 func (e Event) Warnings() string    { return e.Path + "/warnings" }
 func (e Event) Setup() string       { return e.Path + "/setup" }
+func (e Event) Plan() string        { return e.Path + "/plan" }
+func (e Event) Put() string         { return e.Path + "/put" }
+func (e Event) Clear() string       { return e.Path + "/clear" }
+func (e Event) Papers() string      { return e.Path + "/papers" }
+func (e Event) Wall() string        { return e.Path + "/wall" }
+func (e Event) Eaten() string       { return e.Path + "/eaten" }
+
+// Incomplete is the address of the field slips that lack something, Numbers of the ledger.
+func (e Event) Incomplete() string { return e.Path + "/incomplete" }
+func (e Event) Numbers() string    { return e.Path + "/numbers" }
+
+// Sweep is the address of the sweep of one table.
+func (e Event) Sweep(table int) string { return e.Path + "/sweep?table=" + strconv.Itoa(table) }
+
+// Table is the address of one table, Find of one collection as anybody may see it, Taxon of a name at this event, Jump
+// of the form that leads to a number, and Own of what a member brought in.
+func (e Event) Table(n int) string        { return e.Path + "/tables/" + strconv.Itoa(n) }
+func (e Event) Find(number string) string { return e.Path + "/n/" + number }
+func (e Event) Taxon(name string) string {
+	return e.Path + "/t/" + url.PathEscape(strings.ReplaceAll(name, " ", "_"))
+}
+func (e Event) Jump() string                 { return e.Path + "/find" }
+func (e Event) Own() string                  { return e.Path + "/mine" }
+func (e Event) OwnFind(number string) string { return e.Own() + "/" + number }
+
+// Walk is the address of a round along one table.
+func (e Event) Walk(table int) string { return e.Path + "/walk/" + strconv.Itoa(table) }
 
 // Names answers the type-ahead: GET ?q= gives [{"name","author","note"}], at most ten.
 func (e Event) Names() string { return e.Path + "/names?q=" }
@@ -39,14 +71,6 @@ const (
 	FormNote      = "note"
 )
 
-// Forms of the set-up page; each goes to Event.Setup() + "/" + its key.
-const (
-	FormContact = "contact"
-	FormTested  = "tested"
-	FormTable   = "table"
-	FormRight   = "right"
-)
-
 // StaffNav is the way round for people with rights in the event; what somebody may not open is left out.
 func StaffNav(e Event, may May) []Link {
 	all := []struct {
@@ -55,13 +79,20 @@ func StaffNav(e Event, may May) []Link {
 		path string
 	}{
 		{true, "nav.hall", e.Hall()},
+		{may.Team, "nav.team", e.Team()},
+		{may.SignIn, "nav.back", e.Back()},
 		{may.Log, "nav.intake", e.Intake()},
 		{may.SignOff, "nav.queue", e.Queue()},
+		{may.Scribe, "nav.scribe", e.Scribe()},
 		{true, "nav.collections", e.Collections()},
 		{true, "nav.tables", e.Tables()},
+		{may.Place, "nav.plan", e.Plan()},
+		{true, "nav.walks", e.Walks()},
+		{true, "nav.seen", e.Seen()},
 		{true, "nav.list", e.Running()},
 		{true, "nav.warnings", e.Warnings()},
 		{may.Publish, "nav.publish", e.Publish()},
+		{true, "nav.people", e.People()},
 		{may.SetUp || may.Hazards, "nav.setup", e.Setup()},
 	}
 	var links []Link
@@ -83,11 +114,17 @@ func PublicNav(e Event) []Link {
 	}
 }
 
+// OwnLink is for members: what they brought in.
+func OwnLink(e Event) Link { return Link{Text: T("nav.own"), Path: e.Own()} }
+
 // May is what the person may do in this event, as the handler was told by the access rules.
 type May struct {
+	Team      bool // run a team of one's own
+	SignIn    bool // sign anyone in
 	Log       bool // log any collection
 	FieldName bool
 	SignOff   bool // as identifier, or as scribe for a determiner
+	Scribe    bool // for a determiner
 	Place     bool
 	Hazards   bool // hazard entries, poison contact
 	Publish   bool

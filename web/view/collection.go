@@ -16,18 +16,29 @@ type Collection struct {
 	Where     Where
 	Hazard    *Hazard // the worst of the names in question
 	Names     []InQuestion
-	Marks     []Mark // outside, protected, controlled …
-	Facts     []Fact // what the field slip says
+	Marks     []Mark         // outside, protected, controlled …
+	Flags     []message.Text // what the law of the place says of a name in question
+	Facts     []Fact         // what the field slip says
 	Noted     []Noted
 	Slips     []Slip    // newest on top
 	Decides   []Decides // what separates the names in question; may be empty
 	SpoilsIn  *time.Duration
+	Photos    []Photo
+	Piles     []PhotoPile // pictures of other plates that may be the same
+	Slip      []Photo     // of its paper slip, for those who may see it
+	Bar       *Bar        // the way to the plates beside it
+	Undo      *UndoForm
+	Ways      []Link // to its field slip as a form, and to where it is split or merged
 	Conflict  *Conflict
+	Agree     *AgreeForm
+	HandOn    *HandOnForm
 	FieldName *FieldNameForm
 	Sign      *SignForm
 	Nameless  *NamelessForm
 	Place     *PlaceForm
 	Note      *NoteForm
+	Send      *PhotoForm
+	Hide      *PhotoHideForm
 }
 
 // Where is where the plate is.
@@ -148,6 +159,8 @@ type SignForm struct {
 	Determiners []Option // for a scribe; empty: the person signs for themselves
 	Self        string   // their name
 	Remarks     string
+	Other       Act      // what signing a name that is not in question would be
+	Clash       []Option // which of two qualifiers is meant, posted as "meant"; empty: nothing to ask
 }
 
 // NamelessForm posts kind (not_nameable, not_fungus), determiner and remarks.

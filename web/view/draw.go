@@ -2,6 +2,7 @@ package view
 
 import (
 	"context"
+	"maps"
 	"strconv"
 	"strings"
 
@@ -38,6 +39,7 @@ func versionOf(f Form) string { return strconv.FormatInt(f.BaseVersion, 10) }
 // attributes are those that a control carries only where they say something.
 func (f field) attributes(ctx context.Context) templ.Attributes {
 	a := templ.Attributes{}
+	maps.Copy(a, press(f.Press))
 	if !f.wrong().IsZero() {
 		a["aria-invalid"] = "true"
 	}
@@ -50,7 +52,11 @@ func (f field) attributes(ctx context.Context) templ.Attributes {
 	if f.Needed {
 		a["aria-required"] = "true"
 	}
-	if len(f.List) > 0 {
+	if len(f.Offers) > 0 {
+		a["data-offers"] = say(ctx, "offers.list")
+		a["data-said-first"] = say(ctx, "offers.first")
+	}
+	if len(f.List) > 0 || len(f.Offers) > 0 {
 		a["list"] = f.id() + "-known"
 	}
 	if f.Chooses != "" {
@@ -170,6 +176,7 @@ func (p Collection) acts() []Link {
 	}
 	add(p.FieldName != nil, FormFieldName, "field-name.heading")
 	add(p.Note != nil, FormNote, "note.heading")
+	add(p.HandOn != nil, FormHandOn, "hand-on.heading")
 	add(p.Place != nil, FormPlace, "place.heading")
 	add(p.Nameless != nil, FormNameless, "nameless.heading")
 	return links

@@ -14,6 +14,7 @@ type field struct {
 	Auto    string   // autocomplete; off unless said
 	Names   string   // address of the type-ahead
 	List    []string // suggestions that need no network
+	Offers  []Offer  // words that it offers, which it need not take
 	Needed  bool
 	Short   bool // a few characters
 	Big     bool // drawn as the number on a label
@@ -23,6 +24,7 @@ type field struct {
 	Lines   int    // more than one: a text area
 	N       int    // argument n of the label
 	Chooses string // id of the radio button that writing in it chooses
+	Press   Key    // the key that goes there
 }
 
 func (f field) id() string { return fieldID(f.Form, f.Name) }

@@ -18,15 +18,23 @@ type Layout struct {
 	Flash   message.Text
 	Errors  Errors
 	SignIn  string // address of the sign-in page; drawn when Person is nil
+	Helpers string // on pages that are the same for everybody: the way, through signing in, to the rooms behind
 	SignOut Form   // drawn when Person is not nil
+	Eaten   string // where the staff writes down that something was eaten
 	// NamesFungi puts the standing caution on the page. Every page that names a fungus to the public has it.
 	NamesFungi bool
+	Live       Live
 }
 
 // Assets are the addresses of the embedded files, from web.Asset.
 type Assets struct {
 	Style string // hall.css
 	Names string // names.js
+	Live  string // live.js
+	Keys  string // keys.js
+	// Photographs is photographs.js, on pages with a form that sends one.
+	Photographs string
+	Desk        string // desk.js, on the pages of the desk alone
 }
 
 // Society is the body that runs the event.
@@ -84,6 +92,7 @@ type Form struct {
 	Action      string
 	Command     string // a fresh UUID a form, kept when the form is shown again
 	BaseVersion int64  // 0: the form carries none
+	Then        string // where a good one leads, where that is not the usual place
 }
 
 // Option is one choice of a list or of radio buttons. Text wins over Label.

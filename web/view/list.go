@@ -20,6 +20,8 @@ type List struct {
 	CSV      string
 	JSON     string
 	Versions []Version
+	Why      string // address of what makes up the totals
+	Changes  string // address of the differences to the version before
 }
 
 // ListGroup is one of the groups that are totalled apart; Key is ascomycetes, basidiomycetes, slime-moulds,
@@ -44,8 +46,10 @@ type ListLine struct {
 	Common      Common
 	State       Naming
 	Collections []Number
-	Paths       []string // of the collections, same order; empty for visitors
+	Paths       []string // of the collections, same order
+	Path        string   // of the taxon's page at this event
 	Fields      int      // field records
+	Seen        int      // counted of them
 	Sites       []string // already as coarse as the public may see them
 	Determiners []string
 	Hazard      *Hazard
@@ -64,6 +68,7 @@ type Publish struct {
 	Ready   bool
 	Signer  string
 	Note    string
+	Changes *VersionChanges // to the last version; nil before the first
 }
 
 // Missing is something that stands in the way, or ought to be looked at first.

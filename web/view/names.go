@@ -71,4 +71,7 @@ type InQuestion struct {
 	Rank   int      // best rank on those slips: 1 is first choice
 	Kind   SlipKind // what stands behind it
 	Key    string   // what a sign-off posts to take this name: the name as text
+	Act    Act      // what signing it would be; zero where this reader cannot sign
+	Mixed  []Mixed  // what it is mistaken for
+	Path   string   // of the taxon's page at this event; empty: no link
 }

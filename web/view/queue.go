@@ -1,14 +1,21 @@
 package view
 
-import "time"
+import (
+	"time"
+
+	"forayhall/internal/message"
+)
 
 // Queue is an identifier's: what needs them, most urgent first.
 type Queue struct {
-	Layout Layout
-	AsOf   time.Time
-	Fits   []string // the groups it was filtered by, of Groups; empty: all
-	All    string   // address without the filter; empty: no filter
-	Rows   []QueueRow
+	Layout  Layout
+	AsOf    time.Time
+	Fits    []string // the groups it was filtered by, of Groups; empty: all
+	Parts   []QueuePart
+	Rows    []QueueRow
+	Groups  GroupsForm
+	Many    *ManyForm // nil: this person signs nothing
+	Answers []SignedLine
 }
 
 // QueueRow is one collection that waits, or one of the list of all.
@@ -23,6 +30,9 @@ type QueueRow struct {
 	Waiting  time.Duration
 	Where    Where
 	Marks    []Mark
+	Why      []message.Text // why it is where it is, instead of the times alone
+	Pick     bool           // it can be chosen for signing several at once
+	Picked   bool
 }
 
 // Collections is the list of all, by state.
@@ -42,7 +52,6 @@ type Tables struct {
 	Layout Layout
 	AsOf   time.Time
 	Tables []Table
-	Staff  bool // numbers link to their collections
 }
 
 // Table is one trestle table.
@@ -53,6 +62,7 @@ type Table struct {
 	Hazards bool // the table of hazards, out of a child's reach
 	Plates  []Plate
 	Doubles []Double // cards at a double
+	Path    string   // of the table's own page
 }
 
 // Plate is what stands at a position.
@@ -61,6 +71,7 @@ type Plate struct {
 	Number   Number
 	Path     string
 	Name     SciName
+	NamePath string // of the taxon's page at this event
 	Common   Common
 	Group    string // where there is no name yet
 	State    Naming

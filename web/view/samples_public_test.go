@@ -62,22 +62,22 @@ func sheetSample(tested bool) Sheet {
 	s := Sheet{Layout: around("sheet.title", false, foray26.Warnings()), Place: "Hollinbeck Hall", AsOf: noon, Revision: "7c1f",
 		Contact: Contact{Name: "Poisons desk of the county", Phone: "01632 960 417", Hours: "day and night", TypedBy: "Rosalind Achterberg", TypedAt: noon.Add(-26 * time.Hour)},
 		Blocks: []SheetBlock{
-			{Key: "a", Lines: []SheetLine{{Name: rubellus, Common: Common{Name: "deadly webcap"}, Where: []SheetPlace{{number("0330"), "Table 14", Confirmed}},
+			{Key: "a", Lines: []SheetLine{{Name: rubellus, Common: Common{Name: "deadly webcap"}, Where: []SheetPlace{{number("0330"), foray26.Find("0330"), "Table 14", Confirmed}},
 				Hazard: *kidneys, Syndrome: "Orellanine", Plain: "Destroys the kidneys, days or weeks after the meal.", Onset: onset,
 				MistakenFor: []SheetPair{{Gathered: SciName{Name: "Craterellus tubaeformis", Author: "(Fr.) Quél.", Rank: taxon.Species}, Common: Common{Name: "trumpet chanterelle"},
 					Differences: "true gills and a rusty print, against blunt forking veins"}}, Source: "common practice"}}},
 			{Key: "b", Lines: []SheetLine{
-				{Name: phall, Common: Common{Name: "deathcap"}, Where: []SheetPlace{{number("0417"), "", Disputed}}, Hazard: *deadly, Syndrome: "Amatoxin",
+				{Name: phall, Common: Common{Name: "deathcap"}, Where: []SheetPlace{{number("0417"), foray26.Find("0417"), "", Disputed}}, Hazard: *deadly, Syndrome: "Amatoxin",
 					Plain: "Sickness, then a day that seems better while the liver fails.", Onset: onset},
-				{Name: little, Where: []SheetPlace{{Number{"HB26", "0137", "a"}, "Table 7", Provisional}, {number("0142"), "", BroughtIn}}, Hazard: *deadly, Syndrome: "Amatoxin",
+				{Name: little, Where: []SheetPlace{{Number{"HB26", "0137", "a"}, foray26.Find("0137a"), "Table 7", Provisional}, {number("0142"), foray26.Find("0142"), "", BroughtIn}}, Hazard: *deadly, Syndrome: "Amatoxin",
 					Onset: onset, Via: message.T("hazard.via.form"), Matched: "Galerina marginata", OutOfRegion: true, Nearer: "Lepiota cristata"}}},
 		},
-		Doubles: []SheetDouble{{Gathered: edulis, Common: Common{Name: "penny bun"}, Where: []SheetPlace{{number("0226"), "Table 3", Confirmed}},
+		Doubles: []SheetDouble{{Gathered: edulis, Common: Common{Name: "penny bun"}, Where: []SheetPlace{{number("0226"), foray26.Find("0226"), "Table 3", Confirmed}},
 			Poisonous: SciName{Name: "Rubroboletus satanas", Author: "(Lenz) Kuan Zhao & Zhu L. Yang", Rank: taxon.Species}, Hazard: *muscle, Differences: "red pores, blueing when cut"}},
-		Nameless: []SheetPlace{{number("0151"), "Table 1", BroughtIn}, {number("0152"), "", BroughtIn}},
+		Nameless: []SheetPlace{{number("0151"), foray26.Find("0151"), "Table 1", BroughtIn}, {number("0152"), foray26.Find("0152"), "", BroughtIn}},
 		Eaten:    []message.Text{message.T("hazard.eaten.call-now"), message.T("hazard.eaten.keep")},
 		Lacks:    []message.Text{message.T("hazard.sheet.untested")},
-		NoEntry:  []SheetLine{{Name: rosella, Where: []SheetPlace{{number("0113"), "Table 2", Provisional}}}}}
+		NoEntry:  []SheetLine{{Name: rosella, Where: []SheetPlace{{number("0113"), foray26.Find("0113"), "Table 2", Provisional}}}}}
 	if tested {
 		s.Contact.TestedBy, s.Contact.TestedAt = "Rosalind Achterberg", noon.Add(-5*time.Hour)
 	}
@@ -85,14 +85,9 @@ func sheetSample(tested bool) Sheet {
 }
 
 func setupSample() Setup {
-	return Setup{Layout: around("setup.title", true, foray26.Setup()), Contact: sheetSample(false).Contact,
-		Edit:   &ContactForm{Form: form(FormContact, 0), Name: "Poisons desk of the county", Phone: "01632 960 417", Hours: "day and night"},
-		Tested: &TestedForm{Form: form(FormTested, 0)},
-		Tables: []TableRow{{Name: "Table 3", About: "Boletes", Plates: 12}, {Name: "Table 14", About: "Behind the rail", Plates: 1, Hazards: true}},
-		Add:    &TableForm{Form: form(FormTable, 0), Number: "15", Name: "Behind the rail"},
-		People: []PersonRow{{Name: "Ines Okafor", Account: true, Roles: []string{"identifier", "desk"}, Groups: []string{"ring_and_sack", "milkcap"}},
-			{Name: "Aurelio Brandt", Roles: []string{"chief_identifier"}}},
-		Give:    &RightForm{Form: form(FormRight, 0), People: []Option{{Value: "p1", Label: "Mei Adeyemi"}}, Roles: Options("role", Roles, "")},
+	return Setup{Layout: around("setup.title", true, foray26.Setup()), Contact: sheetSample(false).Contact, Parts: partSample("").Parts,
+		Missing: []Missing{{Text: message.T("setup.lacks.contact-test"), Path: foray26.SetupPart("contact") + "#form"}},
+		Facts:   []SetupFact{{Key: "sites", N: 1}, {Key: "tables", N: 14}}, Close: foray26.Close(), Next: "/hollinbeck/events/new?from=HB26",
 		Borrows: []Common{{Name: "yellow tricholoma", Borrows: &Borrow{Part: "tricholoma", Genus: "Tricholoma", Relation: "current"}}}}
 }
 
@@ -111,7 +106,15 @@ func samples() []sample {
 	for _, key := range []string{"intake", "queue", "collections", "tables", "list", "publish", "warnings", "setup"} {
 		hall.Tasks = append(hall.Tasks, Task{Key: key, Path: foray26.Hall(), Count: len(key) % 3 * 20})
 	}
-	queue := Queue{Layout: around("queue.title", true, foray26.Queue()), AsOf: noon, Fits: []string{"ring_and_sack", "inkcap"}, All: foray26.Queue() + "?all=yes", Rows: rows()}
+	queue := Queue{Layout: around("queue.title", true, foray26.Queue()), AsOf: noon, Fits: []string{"ring_and_sack", "inkcap"}, Rows: rows(),
+		Parts:  []QueuePart{{Path: foray26.Queue(), Count: 12, Here: true}, {Key: "all", Path: foray26.Queue() + "?show=all", Count: 61}, {Key: "disputes", Path: foray26.Queue() + "?show=disputes", Count: 1}},
+		Groups: GroupsForm{Form: form(FormGroups, 0), Groups: Options("group", Groups, "inkcap")}, Many: &ManyForm{Form: form(FormMany, 0), Name: "Mycena pura", Names: foray26.Names(), Bases: Options("basis", Bases, "macroscopic")}}
+	queue.Rows[0].Why, queue.Rows[0].Pick, queue.Rows[0].Picked = queue.Rows[0].WhyHere(true, true), true, true
+	queue.Answers = []SignedLine{{Written: "0417 Mycena pura", Outcome: "signed", Number: number("0417"), Path: foray26.Collection("0417")},
+		{Written: "0418 Mycena pura", Outcome: "overtaken", Why: message.T("slip.overtaken", "number", "0418"), Theirs: "Mycena rosea", By: "Ines Okafor"}}
+	scribe, choose := scribeSample(), scribeSample()
+	choose.For = ""
+	done := WalkDone{Layout: around("queue.title", true, ""), Table: "3 Boletes", Seen: 14, Again: foray26.Walk(3), Back: foray26.Tables(), Undo: &UndoForm{Form: form(FormStrike, 3), Slip: "s4", Number: number("0417")}}
 	all := Collections{Layout: around("collections.title", true, foray26.Collections()), Filter: Provisional, Counts: stateCountsSample(), Total: 262, All: foray26.Collections(), Rows: rows(), More: foray26.Collections() + "?after=0398"}
 	publish := Publish{Layout: around("publish.title", true, foray26.Publish()), Form: form("publish", 3), Next: 1, List: listSample(0, true), Ready: true, Signer: "Wanjiru Castell",
 		Missing: []Missing{{Text: T("state.disputed"), Path: foray26.Collections(), Blocks: true}, {Text: T("queue.unnamed")}}}
@@ -119,12 +122,12 @@ func samples() []sample {
 	intake, refused, coll, conf := intakeSample(), intakeRefused(), collectionSample(), conflictSample()
 	running, version, tables := listSample(0, false), listSample(1, false), tablesSample()
 	draft, final, setup := sheetSample(false), sheetSample(true), setupSample()
-	return []sample{
+	return append([]sample{
 		{"start", StartPage(start), start, true}, {"sign-in", SignInPage(signIn), signIn, false}, {"landing", LandingPage(landing), landing, true},
 		{"hall", HallPage(hall), hall, false}, {"intake", IntakePage(intake), intake, false}, {"intake-refused", IntakePage(refused), refused, false},
-		{"collection", CollectionPage(coll), coll, false}, {"conflict", CollectionPage(conf), conf, false}, {"queue", QueuePage(queue), queue, false},
+		{"collection", CollectionPage(coll), coll, false}, {"conflict", CollectionPage(conf), conf, false}, {"scribe", ScribePage(scribe), scribe, false}, {"scribe-choose", ScribePage(choose), choose, false}, {"walk-done", WalkDonePage(done), done, false}, {"queue", QueuePage(queue), queue, false},
 		{"collections", CollectionsPage(all), all, false}, {"tables", TablesPage(tables), tables, true}, {"list", ListPage(running), running, true},
 		{"list-version", ListPage(version), version, true}, {"publish", PublishPage(publish), publish, false}, {"warnings", SheetPage(draft), draft, true},
 		{"warnings-final", SheetPage(final), final, true}, {"setup", SetupPage(setup), setup, false}, {"problem", ProblemPage(problem), problem, false},
-	}
+	}, setupSamples()...)
 }

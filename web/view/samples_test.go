@@ -95,9 +95,12 @@ func collectionSample() Collection {
 	l := around("collection.title", true, "")
 	l.Title = T("collection.title", "number", "0417")
 	names := foray26.Names()
+	asked := inQuestionSample()
+	asked[0].Act, asked[1].Act = Act{Kind: "settle"}, Act{Kind: "dissent", Who: "Mei Adeyemi"}
+	asked[0].Mixed = []Mixed{{Name: edulis, Hazard: unknown, Differences: "pores, not gills"}}
 	return Collection{Layout: l, Number: number("0417"), Group: "ring_and_sack", State: Disputed, Version: 4,
 		Where:  Where{Place: "bench", Detail: "Ines Okafor", Since: noon, By: "Mei Adeyemi"},
-		Hazard: &Hazard{Severity: 5, Syndrome: "Amatoxin"}, Names: inQuestionSample(), Marks: []Mark{{"card-wrong"}},
+		Hazard: &Hazard{Severity: 5, Syndrome: "Amatoxin"}, Names: asked, Marks: []Mark{{"card-wrong"}},
 		Facts: []Fact{{Key: "team", Value: "4"}, {Key: "site", Value: "Withy Clough"}, {Key: "collector", Value: "Tomasz Lindqvist"}, {Key: "picked", Value: "11:20"},
 			{Key: "substrate", Text: T("substrate.soil")}, {Key: "host", Value: "Quercus, Corylus"}, {Key: "cooled", Text: T("yes")}},
 		Noted: []Noted{{Character: T("character.odour"), Value: "sweetish, like old honey", By: "Tomasz Lindqvist", At: noon.Add(-80 * time.Minute)},
@@ -108,6 +111,12 @@ func collectionSample() Collection {
 		Sign: &SignForm{Form: form(FormSign, 4), Kind: SlipSettles, Choices: inQuestionSample(), Choice: "Amanita phalloides", Names: names,
 			Qualifiers: QualifierOptions(taxon.None), Bases: Options("basis", Bases, "macroscopic"), Self: "Ines Okafor",
 			Determiners: []Option{{Value: "p1", Label: "Aurelio Brandt"}, {Value: "p2", Label: "Ines Okafor", Chosen: true}}},
+		Agree:  &AgreeForm{Form: form(FormSign, 4), Name: asked[0], Bases: Options("basis", Bases, "microscopy"), Determiner: "p1", For: "Aurelio Brandt"},
+		Photos: []Photo{{Small: "/photo/1/small", Full: "/photo/1", Width: 320, Height: 240, About: T("collection.photographs")}},
+		Bar: &Bar{Where: T("bar.on-table", "at", 5, "of", 14, "table", "3 Boletes"), Later: true, Next: foray26.Walk(3), Looked: foray26.Walk(3), Before: foray26.Walk(3),
+			Back: foray26.Tables(), BackTo: T("bar.to-tables")},
+		Undo:      &UndoForm{Form: form(FormStrike, 4), Slip: "s4", Number: number("0417")},
+		HandOn:    &HandOnForm{Form: form(FormPlace, 4), To: []Identifier{{Name: "Aurelio Brandt", Groups: []string{"webcap", "inkcap"}}, {Name: "Mei Adeyemi"}}},
 		FieldName: &FieldNameForm{Form: form(FormFieldName, 0), Names: names},
 		Nameless:  &NamelessForm{Form: form(FormNameless, 4)},
 		Place: &PlaceForm{Form: form(FormPlace, 0), Places: Options("where", Places, "bench"),
@@ -116,10 +125,19 @@ func collectionSample() Collection {
 	}
 }
 
+func scribeSample() Scribe {
+	written := ScribeForm{Form: form(FormOne, 0), Number: "0417", Name: "Mycena pura", Names: foray26.Names(), Bases: Options("basis", Bases, "comparison"), Remarks: "radish", Lines: "0418 Mycena pura"}
+	return Scribe{Layout: around("scribe.title", true, foray26.Scribe()), For: "Aurelio Brandt", ForID: "p1", Change: foray26.Scribe(), One: written, Several: written,
+		Choose:  []Identifier{{Name: "Aurelio Brandt", Groups: []string{"webcap"}, Path: foray26.Scribe() + "?for=p1"}, {Name: "Mei Adeyemi", Path: foray26.Scribe() + "?for=p2"}},
+		Answers: []SignedLine{{Written: "0419 Mycena pura", Outcome: "refused", Why: message.T("slip.dissent-needs-reason")}},
+		Undo:    &UndoForm{Form: form(FormStrike, 4), Slip: "s4", Number: number("0416")}}
+}
+
 func conflictSample() Collection {
 	c := collectionSample()
 	c.Conflict = &Conflict{Text: message.T("slip.overtaken", "who", "Aurelio Brandt", "what", "Tricholoma cf. equestre"), Theirs: slipsSample()[1], Form: FormSign,
 		Yours: []Fact{{Key: "name", Value: "Amanita phalloides"}, {Key: "basis", Text: T("basis.microscopy")}, {Key: "reason", Value: "a sack at the base"}}}
+	c.Sign.Other, c.Sign.Clash = Act{Kind: "dissent", Who: "Aurelio Brandt"}, []Option{{Value: "written", Text: T("sign.meant.written", "name", "Amanita group")}}
 	c.Sign.Kind, c.Sign.Against, c.Sign.Determiners, c.Sign.Choice, c.Sign.Name = SlipDissent, "Aurelio Brandt", nil, "other", "Amanita phaloides"
 	c.Layout.Errors = Errors{Form: FormSign, Summary: message.T("fault.invalid"),
 		Fields: map[string]message.Text{"remarks": message.T("slip.dissent-needs-reason"), "basis": message.T("slip.basis-missing")}}

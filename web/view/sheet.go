@@ -32,6 +32,7 @@ type SheetBlock struct {
 // SheetLine is one name with one syndrome.
 type SheetLine struct {
 	Name        SciName
+	Path        string // of the taxon's page at this event; empty: no link
 	Common      Common
 	Where       []SheetPlace
 	Hazard      Hazard
@@ -50,6 +51,7 @@ type SheetLine struct {
 // SheetPlace is where a plate of that name stands.
 type SheetPlace struct {
 	Number Number
+	Path   string // of the collection as anybody may see it
 	Where  string
 	State  Naming
 }
@@ -85,57 +87,6 @@ type Contact struct {
 
 // Final reports whether the contact was typed in and test-called.
 func (c Contact) Final() bool { return c.Phone != "" && c.TestedBy != "" && !c.TestedAt.IsZero() }
-
-// Setup is the event's small set-up page.
-type Setup struct {
-	Layout  Layout
-	Contact Contact
-	Edit    *ContactForm // safety lead
-	Tested  *TestedForm  // safety lead, when there is a number
-	Tables  []TableRow
-	Add     *TableForm
-	People  []PersonRow
-	Give    *RightForm
-	Borrows []Common // common names that borrow, for the society to decide on
-}
-
-// ContactForm posts name, phone, hours.
-type ContactForm struct {
-	Form               Form
-	Name, Phone, Hours string
-}
-
-// TestedForm posts answered ("yes"): the number was called and answered.
-type TestedForm struct{ Form Form }
-
-// TableRow is a table of the event.
-type TableRow struct {
-	Name, About string
-	Plates      int
-	Hazards     bool
-}
-
-// TableForm posts number, name, hazards.
-type TableForm struct {
-	Form         Form
-	Number, Name string
-	Hazards      bool
-}
-
-// PersonRow is a person with rights in this event.
-type PersonRow struct {
-	Name    string
-	Account bool     // may sign in
-	Roles   []string // of Roles
-	Groups  []string // of Groups, what they determine
-}
-
-// RightForm posts person and role.
-type RightForm struct {
-	Form   Form
-	People []Option
-	Roles  []Option
-}
 
 // Problem is the page for what went wrong.
 type Problem struct {

@@ -18,11 +18,13 @@ type EventCard struct {
 	Code    string
 	Name    string
 	Society string
-	Place   string
-	From    time.Time
-	To      time.Time // zero: one day
-	Open    bool      // in full swing
-	Version int       // newest published; 0: none
+	// SocietyPath is of the society's own page.
+	SocietyPath string
+	Place       string
+	From        time.Time
+	To          time.Time // zero: one day
+	Open        bool      // in full swing
+	Version     int       // newest published; 0: none
 }
 
 // SignIn posts name, password and next.
@@ -49,6 +51,8 @@ type Landing struct {
 	SheetFinal  bool
 	Versions    []Version // newest first
 	Recent      []Recent
+	Jump        Jump
+	Own         string // the way, through signing in, to what a member brought in
 }
 
 // Version is a published list.
@@ -69,6 +73,8 @@ type Recent struct {
 	Hazard *Hazard
 	Number Number
 	Table  string
+
+	Path, NamePath string // of the collection and of the taxon
 }
 
 // Hall is where staff land.
@@ -82,6 +88,8 @@ type Hall struct {
 	NoContact bool           // the poison contact is missing or not tested
 	Jobs      []message.Text // "table 7, 0417: swap card"
 	Recent    []QueueRow     // just brought in
+	Late      []TeamLine     // teams about which something is to be done now
+	LateLink  string         // to every team; empty where the person may not
 }
 
 // Task is a thing this person may do: its texts are "task.KEY" and "task.KEY.why".

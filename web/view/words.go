@@ -80,10 +80,7 @@ func clock(t time.Time) string { return t.Format("15:04") }
 func stamp(t time.Time) string { return t.Format(time.RFC3339) }
 
 // date is a day in the reader's language.
-func date(ctx context.Context, t time.Time) string {
-	return say(ctx, "date.day", "weekday", T("date.weekday."+strconv.Itoa(int(t.Weekday()))), "day", t.Day(),
-		"month", T("date.month."+strconv.Itoa(int(t.Month()))), "year", t.Year())
-}
+func date(ctx context.Context, t time.Time) string { return tell(ctx, Day(t)) }
 
 // days is a day or from one to another.
 func days(ctx context.Context, from, to time.Time) string {

@@ -59,6 +59,9 @@ type First struct {
 func GiveFieldName(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in FieldName) (Done, error) {
 	cmd.Type, cmd.Body = "slip.field-name.v1", in
 	return addSlip(ctx, h, actor, access.NameOwn, scope, cmd, in.Collection, false, func(w *hall.Write, p hall.Plate) (foray.Slip, error) {
+		if err := oneQualifier(in.Names...); err != nil {
+			return foray.Slip{}, err
+		}
 		names, err := w.ReadNames(in.Names, nil)
 		if err != nil {
 			return foray.Slip{}, err
@@ -80,6 +83,9 @@ func GiveFieldName(ctx context.Context, h *hall.Hall, actor access.Actor, scope 
 func SignOff(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Word) (Done, error) {
 	cmd.Type, cmd.Body = "slip.sign-off.v1", in
 	return addSlip(ctx, h, actor, wordAction(in, actor), scope, cmd, in.Collection, true, func(w *hall.Write, p hall.Plate) (foray.Slip, error) {
+		if err := oneQualifier(in.Name); err != nil {
+			return foray.Slip{}, err
+		}
 		name, err := w.ReadName(in.Name, 1, nil)
 		if err != nil {
 			return foray.Slip{}, err

@@ -4,6 +4,8 @@ package desk
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"strconv"
 	"strings"
@@ -13,7 +15,6 @@ import (
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
-	"forayhall/internal/message"
 	"forayhall/internal/store"
 )
 
@@ -54,6 +55,8 @@ type Log struct {
 	Number     string      `json:"number"` // as on the label
 	Field      Field       `json:"field"`
 	Characters []Character `json:"characters,omitempty"`
+	// Name is the collector's first word of it, kept as a field name; nobody need give one.
+	Name hall.NameInput `json:"name,omitzero"`
 }
 
 // Logged is the answer.
@@ -67,7 +70,12 @@ type Taken struct {
 	Number string    `json:"number"`
 	At     time.Time `json:"at"`
 	By     string    `json:"by"`
+	Fate   string    `json:"fate"`           // live; split, merged, spoilt; label where only the label was spoilt
+	Next   string    `json:"next,omitempty"` // the number that a new label would most likely bear
 }
+
+// HasPlate reports whether something bears the number, and not only its label was spoilt.
+func (t Taken) HasPlate() bool { return t.Fate != labelSpoilt }
 
 // LogCollection gives a find its number. A number that was used before is a Conflict that says by whom and when:
 // the second one gets a new label.
@@ -88,10 +96,27 @@ func LogCollection(ctx context.Context, h *hall.Hall, actor access.Actor, scope 
 		if err := addCharacters(w, c.ID, in.Characters); err != nil {
 			return Logged{}, err
 		}
+		if err := firstName(w, c, in.Name); err != nil {
+			return Logged{}, err
+		}
 		w.Note("collection.log", c.ID, c.Number().String())
 		w.Changed("collection", c.ID)
 		return Logged{ID: c.ID, Number: c.Number().String()}, nil
 	})
+}
+
+// firstName keeps the name that came with a find as its collector's field name, written at the desk; of a find without
+// a collector it is the word of whoever writes.
+func firstName(w *hall.Write, c store.Collection, in hall.NameInput) error {
+	names, err := w.ReadNames([]hall.NameInput{in}, nil)
+	if err != nil || len(names) == 0 {
+		return err
+	}
+	by := c.CollectorID
+	if by.IsZero() {
+		by = w.Actor.Person
+	}
+	return w.AddFieldName(&hall.Plate{Collection: c, Standing: foray.Replay(nil)}, foray.Slip{Determiner: by, Names: names})
 }
 
 func newCollection(w *hall.Write, event store.Event, in Log) (store.Collection, error) {
@@ -102,7 +127,7 @@ func newCollection(w *hall.Write, event store.Event, in Log) (store.Collection, 
 	if err != nil {
 		return store.Collection{}, err
 	}
-	if err := free(w, event, number); err != nil {
+	if err := free(w, event, number, in.Field.Team); err != nil {
 		return store.Collection{}, err
 	}
 	c := store.Collection{SocietyID: event.SocietyID, EventID: event.ID, ID: in.ID, NumberBase: number.Base,
@@ -145,33 +170,16 @@ func teamGiven(w *hall.Write, in Field) error {
 	return fault.Wrong("team", "field.team-missing")
 }
 
-// free refuses a number that is in use.
-func free(w *hall.Write, event store.Event, n foray.Number) error {
-	old, err := w.Tx.CollectionByNumber(event.SocietyID, event.ID, n)
-	if fault.Is(err, fault.NotFound) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	by, err := w.Tx.PersonByID(event.SocietyID, old.LoggedBy)
-	if err != nil {
-		return err
-	}
-	at := old.RecordedAt.In(hall.Zone(event))
-	e := fault.New(fault.Conflict, "number.taken", "number", n.String(), "time", at.Format("15:04"), "who", by.Name)
-	e.Fields = map[string]message.Text{"number": e.Text}
-	e.Other = Taken{Number: n.String(), At: old.RecordedAt.Time, By: by.Name}
-	return e
-}
-
 // Correct is field data to be put right.
 type Correct struct {
 	Collection foray.ID `json:"collection"`
 	Field      Field    `json:"field"`
+	// Seen is the mark of the field data that was on the screen, where the sender wants to be told that it changed.
+	Seen       string      `json:"seen,omitempty"`
+	Characters []Character `json:"characters,omitempty"` // added to what others noted
 }
 
-// CorrectField replaces field data; the audit keeps what was there.
+// CorrectField replaces field data; the audit keeps what was there. What others noted stays.
 func CorrectField(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Correct) (Logged, error) {
 	cmd.Type, cmd.Body = "collection.correct.v1", in
 	return hall.Do(ctx, h, actor, access.LogCollection, scope, cmd, func(w *hall.Write) (Logged, error) {
@@ -180,16 +188,30 @@ func CorrectField(ctx context.Context, h *hall.Hall, actor access.Actor, scope a
 			return Logged{}, err
 		}
 		was := plate.Collection
+		if in.Seen != "" && in.Seen != MarkOf(was) {
+			e := fault.New(fault.Conflict, "field.overtaken")
+			e.Other = Overtaken{Number: was.Number().String(), Seen: MarkOf(was)}
+			return Logged{}, e
+		}
 		if err := fill(w, &plate.Collection, in.Field); err != nil {
 			return Logged{}, err
 		}
 		if err := w.Tx.CorrectField(plate.Collection); err != nil {
 			return Logged{}, err
 		}
+		if err := addCharacters(w, was.ID, in.Characters); err != nil {
+			return Logged{}, err
+		}
 		w.Note("collection.correct", was.ID, fieldsOf(was))
 		w.Changed("collection", was.ID)
 		return Logged{ID: was.ID, Number: was.Number().String()}, nil
 	})
+}
+
+// Overtaken is what a correction is told that came second: the mark of what stands there now.
+type Overtaken struct {
+	Number string `json:"number"`
+	Seen   string `json:"seen"`
 }
 
 // Note is characters noted for a collection.
@@ -254,6 +276,12 @@ func addCharacters(w *hall.Write, collection foray.ID, noted []Character) error 
 	return w.Tx.AddCharacterNotes(rows)
 }
 
+// MarkOf is a mark that changes when any of a collection's field data does.
+func MarkOf(c store.Collection) string {
+	sum := sha256.Sum256([]byte(fieldsOf(c)))
+	return hex.EncodeToString(sum[:8])
+}
+
 func fieldsOf(c store.Collection) string {
 	return fmt.Sprintf("group=%q team=%s site=%s collector=%s picked=%s%s substrate=%q host=%q habitat=%q growth=%q plate=%q cool=%s fruitbodies=%s weight_g=%s outside=%t cultivated=%t remarks=%q",
 		c.FormGroup, c.TeamID, c.SiteID, c.CollectorID, c.PickedAt.Format(time.RFC3339), c.PickedText, c.Substrate, c.Host, c.Habitat, c.Growth, c.Plate,
@@ -265,15 +293,4 @@ func number[N int | float64](n *N) string {
 		return ""
 	}
 	return fmt.Sprint(*n)
-}
-
-// NextNumber is the number after the highest one used: what an unused label most likely bears.
-func NextNumber(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope) (foray.Number, error) {
-	var n foray.Number
-	err := h.View(ctx, actor, access.LogCollection, scope, func(l *hall.Look) error {
-		highest, err := l.Tx.HighestNumber(scope.Society, scope.Event)
-		n.Base = min(highest+1, foray.MaxNumber)
-		return err
-	})
-	return n, err
 }

@@ -95,7 +95,7 @@ func TestWhatIsLoggedIsThere(t *testing.T) {
 		if err != nil || s.Plate.SiteID.IsZero() || s.People[s.Plate.CollectorID].Name != "Ines Okafor" || len(s.Notes) != 1 || *s.Notes[0].Seconds != 20 {
 			t.Errorf("%+v %v", s, err)
 		}
-		if next, err := desk.NextNumber(ctx, g.Hall, g.As[access.Desk], g.Scope); err != nil || next.Base != 138 {
+		if next, err := desk.NextNumber(ctx, g.Hall, g.As[access.Desk], g.Scope, "", 0); err != nil || next.Base != 138 {
 			t.Errorf("next is %v %v", next, err)
 		}
 	})

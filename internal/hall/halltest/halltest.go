@@ -15,6 +15,7 @@ import (
 	"forayhall/internal/hall/people"
 	"forayhall/internal/hall/setup"
 	"forayhall/internal/knowledge"
+	"forayhall/internal/media"
 	"forayhall/internal/store"
 	"forayhall/internal/store/storetest"
 	"forayhall/seed"
@@ -66,6 +67,11 @@ func Each(t *testing.T, fn func(*testing.T, *Ground)) {
 func New(t testing.TB, s *store.Store) *Ground {
 	t.Helper()
 	g := &Ground{Hall: hall.New(s, Knowledge(t)), now: Saturday}
+	blobs, err := media.OpenFolder(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	g.Hall.Blobs = blobs
 	g.Hall.Now = func() time.Time { g.mu.Lock(); defer g.mu.Unlock(); return g.now }
 	g.Desk = &people.Desk{Hall: g.Hall, Cost: Cheap, Keys: []people.Key{{ID: "test", Secret: []byte("0123456789abcdef0123456789abcdef")}}}
 	g.Society, g.Scope, g.Machine = g.Another(t, "hollinbeck", "Hollinbeck Fungus Society")

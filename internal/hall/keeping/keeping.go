@@ -17,12 +17,15 @@ import (
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
+	"forayhall/internal/message"
 	"forayhall/internal/store"
 )
 
 // Packed is what a package holds.
 type Packed struct {
 	Rows   int
+	Blobs  int    // pictures
+	Lost   int    // pictures that rows name and that are gone or damaged
 	SHA256 string // of the whole file
 }
 
@@ -33,10 +36,10 @@ func Backup(ctx context.Context, h *hall.Hall, w io.Writer) (Packed, error) {
 	if err != nil {
 		return Packed{}, err
 	}
-	var packed Packed
-	err = h.Store.Read(ctx, func(tx *store.Tx) error {
-		packed, err = pack(tx, store.Part{}, archive.Manifest{Schema: schema, Kind: archive.Backup}, w)
-		return err
+	packed, err := pack(ctx, h, w, func(write packing) error {
+		return h.Store.Read(ctx, func(tx *store.Tx) error {
+			return write(tx, store.Part{}, archive.Manifest{Schema: schema, Kind: archive.Backup, About: about("keeping.about-backup")})
+		})
 	})
 	if err != nil {
 		return Packed{}, fmt.Errorf("write a backup: %w", err)
@@ -44,20 +47,21 @@ func Backup(ctx context.Context, h *hall.Hall, w io.Writer) (Packed, error) {
 	return packed, nil
 }
 
-// ExportEvent writes one event with the people it names, but not how they sign in.
+// ExportEvent writes one event with the people it names, but not how they sign in. It is for whoever goes on with the
+// event, and so holds its private photographs too.
 func ExportEvent(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, w io.Writer) (Packed, error) {
 	_, schema, err := schemaOf(ctx, h)
 	if err != nil {
 		return Packed{}, err
 	}
-	var packed Packed
-	err = h.View(ctx, actor, access.SetUp, scope, func(l *hall.Look) error {
-		manifest, err := eventManifest(l.Tx, scope, schema)
-		if err != nil {
-			return err
-		}
-		packed, err = pack(l.Tx, store.Part{Society: scope.Society, Event: scope.Event}, manifest, w)
-		return err
+	packed, err := pack(ctx, h, w, func(write packing) error {
+		return h.View(ctx, actor, access.SetUp, scope, func(l *hall.Look) error {
+			manifest, err := eventManifest(l.Tx, scope, schema)
+			if err != nil {
+				return err
+			}
+			return write(l.Tx, store.Part{Society: scope.Society, Event: scope.Event}, manifest)
+		})
 	})
 	if err != nil {
 		return Packed{}, fmt.Errorf("write an event's package: %w", err)
@@ -72,10 +76,13 @@ func eventManifest(tx *store.Tx, scope access.Scope, schema int) (archive.Manife
 	}
 	event, err := tx.EventByID(scope.Society, scope.Event)
 	return archive.Manifest{Schema: schema, Kind: archive.Event, Society: archive.Owner{ID: society.ID.URN(), Code: society.Code},
-		Event: archive.Owner{ID: event.ID.URN(), Code: event.Code}}, err
+		Event: archive.Owner{ID: event.ID.URN(), Code: event.Code}, About: about("keeping.about-event")}, err
 }
 
-// Check reads the whole database and reports every rule that is broken. It changes nothing.
+// about is what a package says of itself. It is in one language, so that the same content gives the same bytes.
+func about(key string) string { return message.For(message.English).Say(key) }
+
+// Check reads the whole database and every photograph, and reports every rule that is broken. It changes nothing.
 func Check(ctx context.Context, h *hall.Hall) (store.Checked, error) {
 	if _, _, err := schemaOf(ctx, h); err != nil {
 		return store.Checked{}, err
@@ -85,6 +92,11 @@ func Check(ctx context.Context, h *hall.Hall) (store.Checked, error) {
 		checked, err = tx.Check()
 		return err
 	})
+	if err != nil {
+		return checked, err
+	}
+	lost, err := checkBlobs(ctx, h)
+	checked.Broken = append(checked.Broken, lost...)
 	return checked, err
 }
 
@@ -96,27 +108,55 @@ func schemaOf(ctx context.Context, h *hall.Hall) (has, knows int, err error) {
 	return int(a), int(b), err
 }
 
-// pack writes a part of the database to w.
-func pack(tx *store.Tx, part store.Part, manifest archive.Manifest, w io.Writer) (Packed, error) {
+// packing writes the rows of a part of the database, and remembers which pictures they name.
+type packing func(tx *store.Tx, part store.Part, manifest archive.Manifest) error
+
+// pack writes a package to w: first the rows, on one snapshot, then the pictures, for which nobody need wait.
+func pack(ctx context.Context, h *hall.Hall, w io.Writer, rows func(write packing) error) (Packed, error) {
 	sum := sha256.New()
-	members, err := write(tx, part, manifest, io.MultiWriter(w, sum))
-	packed := Packed{SHA256: hex.EncodeToString(sum.Sum(nil))}
-	for _, m := range members {
+	var p *archive.PackageWriter
+	var shas []string
+	err := rows(func(tx *store.Tx, part store.Part, manifest archive.Manifest) (err error) {
+		p = archive.NewPackageWriter(io.MultiWriter(w, sum), manifest)
+		if err = writeTables(tx, part, p); err != nil {
+			return err
+		}
+		shas, err = tx.BlobsOf(part)
+		return err
+	})
+	if err != nil {
+		return Packed{}, err
+	}
+	var packed Packed
+	if packed.Lost, err = packBlobs(ctx, h, p, shas); err != nil {
+		return Packed{}, err
+	}
+	err = p.Close()
+	packed.SHA256, packed.Blobs = hex.EncodeToString(sum.Sum(nil)), len(shas)-packed.Lost
+	for _, m := range p.Members() {
 		packed.Rows += m.Rows
 	}
 	return packed, err
 }
 
-func write(tx *store.Tx, part store.Part, manifest archive.Manifest, w io.Writer) ([]archive.Member, error) {
-	p := archive.NewPackageWriter(w, manifest)
+func writeTables(tx *store.Tx, part store.Part, p *archive.PackageWriter) error {
 	for _, table := range part.Tables() {
 		lines, err := p.Table(table)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		if err := tx.Dump(table, part, func(row map[string]any) error { return lines.Write(row) }); err != nil {
-			return nil, err
+			return err
 		}
+	}
+	return nil
+}
+
+// tablesHere are the tables of a part as a package would hold them now.
+func tablesHere(tx *store.Tx, part store.Part) ([]archive.Member, error) {
+	p := archive.NewPackageWriter(io.Discard, archive.Manifest{})
+	if err := writeTables(tx, part, p); err != nil {
+		return nil, err
 	}
 	err := p.Close()
 	return p.Members(), err
@@ -142,8 +182,6 @@ func open(ctx context.Context, h *hall.Hall, file io.ReaderAt, size int64, kind 
 		return nil, fault.New(fault.Refused, "keeping.schema", "has", m.Schema, "knows", schema)
 	case m.Kind != kind || !slices.Equal(p.Tables(), partOf(kind).Tables()):
 		return nil, fault.New(fault.Invalid, "keeping.tables", "has", strings.Join(p.Tables(), ", "))
-	case len(p.Blobs()) > 0:
-		return nil, fault.New(fault.Refused, "keeping.blobs")
 	}
 	return p, nil
 }

@@ -19,11 +19,12 @@ import (
 type Restored struct {
 	SHA256  string // of the file
 	Rows    int
+	Blobs   int // pictures
 	Checked store.Checked
 }
 
 // Restore fills an empty database from a backup, in one transaction: it is committed only when every table was read
-// back as it was packed and no rule is broken. Each society's audit says that it was restored, and from which file.
+// back as it was packed, every picture is there and no rule is broken. Each society's audit says that it was restored, and from which file.
 func Restore(ctx context.Context, h *hall.Hall, file io.ReaderAt, size int64) (Restored, error) {
 	p, err := open(ctx, h, file, size, archive.Backup)
 	if err != nil {
@@ -33,9 +34,12 @@ func Restore(ctx context.Context, h *hall.Hall, file io.ReaderAt, size int64) (R
 	if err != nil {
 		return Restored{}, err
 	}
+	if err := takeBlobs(ctx, h, p); err != nil {
+		return Restored{}, fmt.Errorf("restore: %w", err)
+	}
 	var done Restored
 	err = h.Store.Write(ctx, func(tx *store.Tx) error {
-		done = Restored{SHA256: hash}
+		done = Restored{SHA256: hash, Blobs: len(p.Blobs())}
 		if err := tx.Alone(); err != nil {
 			return err
 		}
@@ -106,12 +110,15 @@ func asPacked(tx *store.Tx, p *archive.Package, part store.Part) error {
 	if err == nil && differs != "" {
 		err = fault.New(fault.Invalid, "keeping.not-as-packed", "table", differs)
 	}
-	return err
+	if err != nil {
+		return err
+	}
+	return blobsMatch(tx, p, part)
 }
 
 // different names a table that is not here as it is in the package; "" when there is none.
 func different(tx *store.Tx, p *archive.Package, part store.Part) (string, error) {
-	here, err := write(tx, part, p.Manifest, io.Discard)
+	here, err := tablesHere(tx, part)
 	if err != nil {
 		return "", err
 	}
@@ -189,6 +196,7 @@ type Imported struct {
 	Event   string // code
 	Already bool   // it was here, as it is in the package; nothing was changed
 	Rows    int
+	Blobs   int    // pictures
 	SHA256  string // of the file
 	Checked store.Checked
 }
@@ -208,9 +216,12 @@ func ImportEvent(ctx context.Context, h *hall.Hall, file io.ReaderAt, size int64
 	if err != nil {
 		return Imported{}, err
 	}
+	if err := takeBlobs(ctx, h, p); err != nil {
+		return Imported{}, fmt.Errorf("bring in an event: %w", err)
+	}
 	var done Imported
 	err = h.Store.Write(ctx, func(tx *store.Tx) error {
-		done = Imported{Society: in.society.Code, Event: in.event.Code, SHA256: hash}
+		done = Imported{Society: in.society.Code, Event: in.event.Code, SHA256: hash, Blobs: len(p.Blobs())}
 		if done.Already, err = in.here(tx, p); err != nil || done.Already {
 			return err
 		}

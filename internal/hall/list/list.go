@@ -50,7 +50,7 @@ func running(l *hall.Look) (r Running, err error) {
 	return r, err
 }
 
-// Finds is what the event's collections say, as the list sees it; unnamed counts those without any name.
+// Finds is what the event's collections and field records say, as the list sees it; unnamed counts those without any name.
 func Finds(l *hall.Look) (finds []tally.Find, unnamed int, err error) {
 	plates, err := l.Plates()
 	if err != nil {
@@ -60,7 +60,7 @@ func Finds(l *hall.Look) (finds []tally.Find, unnamed int, err error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	places, err := l.PublicPlaces()
+	places, err := l.Places()
 	if err != nil {
 		return nil, 0, err
 	}
@@ -74,12 +74,32 @@ func Finds(l *hall.Look) (finds []tally.Find, unnamed int, err error) {
 		}
 		finds = append(finds, f)
 	}
-	return finds, unnamed, nil
+	seen, err := l.SeenThere()
+	for _, s := range seen {
+		if s.Struck == nil {
+			finds = append(finds, fieldFind(l.Hall, s, people, places))
+		}
+	}
+	return finds, unnamed, err
+}
+
+// fieldFind reads one field record: confirmed while somebody stands behind it.
+func fieldFind(h *hall.Hall, s hall.SeenThere, people map[foray.ID]store.Person, places hall.Places) tally.Find {
+	name := s.SlipName()
+	f := tally.Find{ID: s.ID.String(), Field: true, Seen: s.Count, Place: places.Of(s.SiteID, []foray.SlipName{name}).Name(), Outside: s.Outside,
+		Names: []tally.Named{named(h, name)}, State: tally.Provisional}
+	for _, w := range s.Stands {
+		f.State = tally.Confirmed
+		if who := hall.CreditedName(people[w.PersonID]); who != "" {
+			f.Determiners = append(f.Determiners, who)
+		}
+	}
+	return f
 }
 
 // find reads one plate: its standing names where it was signed, its first choice where it was not.
-func find(h *hall.Hall, p hall.Plate, people map[foray.ID]store.Person, places map[foray.ID]foray.PublicPlace) (tally.Find, bool) {
-	f := tally.Find{ID: p.ID.String(), Number: p.Number().String(), Place: places[p.SiteID].Name(), Outside: p.Outside,
+func find(h *hall.Hall, p hall.Plate, people map[foray.ID]store.Person, places hall.Places) (tally.Find, bool) {
+	f := tally.Find{ID: p.ID.String(), Number: p.Number().String(), Place: places.Of(p.SiteID, p.Asked()).Name(), Outside: p.Outside,
 		Cultivated: p.Cultivated}
 	switch {
 	case p.Standing.Naming == foray.Confirmed:
@@ -121,19 +141,6 @@ func firstChoice(p hall.Plate) foray.SlipName {
 func named(h *hall.Hall, n foray.SlipName) tally.Named {
 	return tally.Named{Name: n.Name, Author: n.Author, Rank: taxon.Rank(n.NameRank), Qualifier: taxon.Qualifier(n.Qualifier),
 		Position: taxon.Rank(n.Position), Key: n.Key, Current: h.Current(n)}
-}
-
-// CommonName is the English common name of a line's taxon, or "".
-func CommonName(n *taxon.Name) string {
-	if n == nil {
-		return ""
-	}
-	for _, c := range n.Common {
-		if c.Language == "en" {
-			return c.Name
-		}
-	}
-	return ""
 }
 
 // Written is a line's name with its qualifier, as a list prints it.

@@ -37,6 +37,7 @@ type Canonical struct {
 	Totals       map[string]int  `json:"distinct_taxa_by_group"`
 	Finds        int             `json:"finds"`
 	Lines        []CanonicalLine `json:"lines"`
+	FieldRecords int             `json:"field_records"` // among the finds
 }
 
 // CanonicalLine is one line of a version.
@@ -59,6 +60,8 @@ type CanonicalLine struct {
 	Places       []string `json:"sites"`
 	Determiners  []string `json:"determiners"`
 	Known        bool     `json:"known_to_classification"`
+	FieldRecords []string `json:"field_records"`
+	Seen         int      `json:"seen_in_the_field"` // counted of the field records
 }
 
 // Sign is a version to be published.
@@ -127,7 +130,8 @@ func canonical(society store.Society, r Running, version int, remarks, signer st
 	en := message.For(message.English)
 	c := Canonical{Society: society.Name, Event: r.Event.Code, Name: r.Event.Name, Version: version, SignedBy: signer,
 		SignedAt: at, Remarks: strings.TrimSpace(remarks), ChecklistRev: h.Knowledge.Names.Revision(), KnowledgeRev: h.Knowledge.Revision,
-		Rule: en.Say("tally.rule"), Total: r.List.Total, Totals: map[string]int{}, Finds: r.List.Finds}
+		Rule: en.Say("tally.rule"), Total: r.List.Total, Totals: map[string]int{}, Finds: r.List.Finds,
+		FieldRecords: r.List.Fields}
 	for _, realm := range tally.Realms {
 		c.Totals[string(realm)] = r.List.Totals[realm]
 	}
@@ -147,13 +151,17 @@ func Lines(l tally.List) []CanonicalLine {
 
 func canonicalLine(l tally.Line, en message.Printer) CanonicalLine {
 	c := CanonicalLine{Name: l.Name, Author: l.Author, Rank: string(l.Rank), Qualifier: string(l.Qualifier), Position: string(l.Position),
-		Written: Written(l.Named), Group: string(l.Realm), Family: l.Family, Common: CommonName(l.Current), State: string(l.State),
-		Apart: string(l.Apart), Counts: l.Counts, Why: en.Text(l.Why), Known: l.Current != nil,
+		Written: Written(l.Named), Group: string(l.Realm), Family: l.Family, Common: hall.CommonName(l.Current), State: string(l.State),
+		Apart: string(l.Apart), Counts: l.Counts, Why: en.Text(l.Why), Known: l.Current != nil, FieldRecords: []string{}, Seen: l.Seen(),
 		DeterminedAs: []string{}, Numbers: []string{}, Places: append([]string{}, l.Places...), Determiners: append([]string{}, l.Determiners...)}
 	for _, d := range l.Determined {
 		c.DeterminedAs = append(c.DeterminedAs, Written(d))
 	}
 	for _, f := range l.Finds {
+		if f.Field {
+			c.FieldRecords = append(c.FieldRecords, "urn:uuid:"+f.ID)
+			continue
+		}
 		c.Numbers = append(c.Numbers, f.Number)
 	}
 	return c
@@ -179,7 +187,7 @@ func sha(b []byte) string {
 
 // csvHeader is the columns of list-csv: added to, never changed.
 var csvHeader = []string{"current_name", "author", "rank", "qualifier", "common_name", "determined_as", "state", "counts", "apart",
-	"why", "collections", "numbers", "sites", "determiners", "family", "group", "known_to_classification"}
+	"why", "collections", "numbers", "sites", "determiners", "family", "group", "known_to_classification", "field_records", "seen_in_the_field"}
 
 // CSV is a list for spreadsheets: cells that one would run as a formula are escaped.
 func CSV(c Canonical) ([]byte, error) {
@@ -187,7 +195,8 @@ func CSV(c Canonical) ([]byte, error) {
 	for _, l := range c.Lines {
 		rows = append(rows, []string{l.Name, l.Author, l.Rank, l.Qualifier, l.Common, strings.Join(l.DeterminedAs, "; "), l.State,
 			yesNo(l.Counts), l.Apart, l.Why, strconv.Itoa(len(l.Numbers)), strings.Join(l.Numbers, "; "), strings.Join(l.Places, "; "),
-			strings.Join(l.Determiners, "; "), l.Family, l.Group, yesNo(l.Known)})
+			strings.Join(l.Determiners, "; "), l.Family, l.Group, yesNo(l.Known),
+			strconv.Itoa(len(l.FieldRecords)), strconv.Itoa(l.Seen)})
 	}
 	var w bytes.Buffer
 	err := archive.WriteCSV(&w, csvHeader, rows, archive.Formulas)

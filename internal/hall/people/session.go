@@ -57,6 +57,11 @@ var errToken = errors.New("not a token of this installation")
 // SignIn checks a login and password and begins a browser session. The same answer, after the same work, is given
 // for an unknown login and a wrong password.
 func (d *Desk) SignIn(ctx context.Context, login, password string) (token string, expires time.Time, err error) {
+	return d.SignInOn(ctx, login, password, "")
+}
+
+// SignInOn is SignIn that remembers what kind of device it was on, for the list of where somebody is signed in.
+func (d *Desk) SignInOn(ctx context.Context, login, password, device string) (token string, expires time.Time, err error) {
 	login = strings.ToLower(strings.TrimSpace(login))
 	if len(login) > 200 || len(password) > maxPassword {
 		return "", time.Time{}, fault.New(fault.Refused, "people.sign-in-failed")
@@ -75,7 +80,7 @@ func (d *Desk) SignIn(ctx context.Context, login, password string) (token string
 	if !good {
 		return "", time.Time{}, fault.New(fault.Refused, "people.sign-in-failed")
 	}
-	return d.begin(ctx, account, "browser", "", nil, SessionLength)
+	return d.begin(ctx, account, "browser", device, nil, SessionLength)
 }
 
 func (d *Desk) account(ctx context.Context, login string) (account store.Account, known bool, err error) {

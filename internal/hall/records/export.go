@@ -55,7 +55,7 @@ type exporter struct {
 	event  store.Event
 	zone   *time.Location
 	people map[foray.ID]store.Person
-	places map[foray.ID]foray.PublicPlace
+	places hall.Places
 	say    message.Printer
 }
 
@@ -69,7 +69,7 @@ func newExporter(l *hall.Look) (*exporter, error) {
 	if x.people, err = l.PeopleNames(); err != nil {
 		return nil, err
 	}
-	x.places, err = l.PublicPlaces()
+	x.places, err = l.Places()
 	return x, err
 }
 
@@ -101,7 +101,7 @@ func (x *exporter) record(p hall.Plate) (record, bool) {
 	if p.Cultivated {
 		r["establishmentMeans"], r["degreeOfEstablishment"] = "introduced", "cultivated"
 	}
-	x.locate(r, x.places[p.SiteID])
+	x.locate(r, x.places.Of(p.SiteID, p.Asked()))
 	if p.Outside {
 		r["occurrenceRemarks"] = strings.TrimSpace(x.say.Say("records.outside") + " " + r["occurrenceRemarks"])
 	}

@@ -5,7 +5,6 @@ import (
 	"context"
 	"regexp"
 	"strings"
-	"time"
 
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
@@ -25,7 +24,7 @@ var (
 	eventCode   = regexp.MustCompile(`^[A-Z]{1,6}[0-9]{0,4}$`)
 	// reserved first words of an address that are not a society's.
 	reserved = map[string]bool{"api": true, "static": true, "sign-in": true, "sign-out": true, "healthz": true, "readyz": true,
-		"metrics": true, "manual": true, "about": true, "favicon": true}
+		"metrics": true, "commands": true, "events": true, "names": true, "manual": true, "about": true, "favicon": true, "me": true}
 )
 
 // AddSociety makes a society. It is for whoever administers the installation.
@@ -74,51 +73,35 @@ func AddEvent(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 		if err != nil {
 			return Made{}, err
 		}
-		if _, err := w.Tx.EventByCode(scope.Society, e.Code); err == nil {
-			return Made{}, fault.Wrong("code", "setup.event-taken", "code", e.Code)
-		} else if !fault.Is(err, fault.NotFound) {
-			return Made{}, err
-		}
-		if err := w.Tx.AddEvent(e); err != nil {
-			return Made{}, err
-		}
-		w.Note("event.add", e.ID, e.Code)
-		if actor.Installation {
-			return Made{ID: e.ID}, nil
-		}
-		return Made{ID: e.ID}, w.Tx.GiveRight(store.EventRight{SocietyID: scope.Society, EventID: e.ID, PersonID: actor.Person,
-			Held: access.Organiser, GivenBy: actor.Person, GivenAt: w.Stamp()})
+		return Made{ID: e.ID}, addEvent(w, e)
 	})
 }
 
+// addEvent stores an event under a code that is free; whoever makes it organises it.
+func addEvent(w *hall.Write, e store.Event) error {
+	if _, err := w.Tx.EventByCode(e.SocietyID, e.Code); err == nil {
+		return fault.Wrong("code", "setup.event-taken", "code", e.Code)
+	} else if !fault.Is(err, fault.NotFound) {
+		return err
+	}
+	if err := w.Tx.AddEvent(e); err != nil {
+		return err
+	}
+	w.Note("event.add", e.ID, e.Code)
+	if w.Actor.Installation {
+		return nil
+	}
+	return w.Tx.GiveRight(store.EventRight{SocietyID: e.SocietyID, EventID: e.ID, PersonID: w.Actor.Person,
+		Held: access.Organiser, GivenBy: w.Actor.Person, GivenAt: w.Stamp()})
+}
+
 func newEvent(w *hall.Write, in Event) (store.Event, error) {
-	wrong := map[string]message.Text{}
-	e := store.Event{SocietyID: w.Scope.Society, Code: strings.ToUpper(strings.TrimSpace(in.Code)), Name: strings.TrimSpace(in.Name),
-		Place: strings.TrimSpace(in.Place), StartsOn: in.StartsOn, EndsOn: in.EndsOn, TimeZone: in.TimeZone, Region: in.Region,
+	e := store.Event{SocietyID: w.Scope.Society, Code: strings.ToUpper(strings.TrimSpace(in.Code)), Name: tidy(in.Name),
+		Place: tidy(in.Place), StartsOn: in.StartsOn, EndsOn: in.EndsOn, TimeZone: in.TimeZone, Region: in.Region,
 		State: "open", Home: "here", CreatedAt: w.Stamp()}
+	wrong := checkEvent(&e)
 	if !eventCode.MatchString(e.Code) {
 		wrong["code"] = message.T("setup.event-code")
-	}
-	if e.Name == "" || len(e.Name) > 200 || len(e.Place) > 200 {
-		wrong["name"] = message.T("setup.name-missing")
-	}
-	if e.EndsOn == "" {
-		e.EndsOn = e.StartsOn
-	}
-	from, err1 := time.Parse(time.DateOnly, e.StartsOn)
-	to, err2 := time.Parse(time.DateOnly, e.EndsOn)
-	if err1 != nil || err2 != nil || to.Before(from) {
-		wrong["starts_on"] = message.T("setup.dates")
-	}
-	if _, err := time.LoadLocation(e.TimeZone); err != nil || e.TimeZone == "" || e.TimeZone == "Local" {
-		wrong["time_zone"] = message.T("setup.time-zone")
-	}
-	known := false
-	for _, r := range Regions {
-		known = known || r == e.Region
-	}
-	if !known {
-		wrong["region"] = message.T("setup.region")
 	}
 	if len(wrong) > 0 {
 		return e, fault.Many(wrong)
@@ -128,51 +111,7 @@ func newEvent(w *hall.Write, in Event) (store.Event, error) {
 	return e, err
 }
 
-// Site is a site to be made.
-type Site struct {
-	Code         string   `json:"code"`
-	Name         string   `json:"name"`
-	Latitude     *float64 `json:"latitude,omitempty"`
-	Longitude    *float64 `json:"longitude,omitempty"`
-	UncertaintyM int      `json:"uncertainty_m,omitempty"`
-	GridM        int      `json:"grid_m,omitempty"`
-	Sensitive    bool     `json:"sensitive,omitempty"`
-	Permitted    bool     `json:"permitted"`
-}
-
-// mostGridM is the widest grid, and the widest uncertainty, in metres: 100 km, the largest square of common atlases.
-const mostGridM = 100000
-
-// AddSite makes a site.
-func AddSite(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Site) (Made, error) {
-	cmd.Type, cmd.Body = "site.add.v1", in
-	return addTo(ctx, h, actor, scope, cmd, "site", func(w *hall.Write, id foray.ID) error {
-		s := store.Site{SocietyID: scope.Society, EventID: scope.Event, ID: id, Code: strings.ToUpper(strings.TrimSpace(in.Code)),
-			Name: strings.TrimSpace(in.Name), Latitude: in.Latitude, Longitude: in.Longitude, UncertaintyM: in.UncertaintyM,
-			GridM: max(in.GridM, 1000), Sensitive: in.Sensitive, Permitted: in.Permitted, CreatedAt: w.Stamp()}
-		switch {
-		case s.Code == "" || len(s.Code) > 20 || s.Name == "" || len(s.Name) > 200:
-			return fault.Wrong("name", "setup.name-missing")
-		case (s.Latitude == nil) != (s.Longitude == nil), s.Latitude != nil && !(*s.Latitude >= -90 && *s.Latitude <= 90),
-			s.Longitude != nil && !(*s.Longitude >= -180 && *s.Longitude <= 180):
-			return fault.Wrong("latitude", "setup.point")
-		case in.GridM < 0 || in.GridM > mostGridM || in.UncertaintyM < 0 || in.UncertaintyM > mostGridM:
-			return fault.Wrong("grid_m", "setup.grid", "most", mostGridM)
-		}
-		sites, err := w.Tx.Sites(scope.Society, scope.Event)
-		if err != nil {
-			return err
-		}
-		for _, other := range sites {
-			if other.Code == s.Code {
-				return fault.Wrong("code", "setup.site-taken", "code", s.Code)
-			}
-		}
-		return w.Tx.AddSite(s)
-	})
-}
-
-// addTo is what every set-up command shares: an organiser, a new id, an audit row and a change.
+// addTo is what every command that adds to an event shares: an organiser, a new id, an audit row and a change.
 func addTo(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, kind string,
 	fn func(*hall.Write, foray.ID) error) (Made, error) {
 	return hall.Do(ctx, h, actor, access.SetUp, scope, cmd, func(w *hall.Write) (Made, error) {
@@ -186,77 +125,5 @@ func addTo(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.S
 		w.Note(kind+".add", id, "")
 		w.Changed(kind, id)
 		return Made{ID: id}, nil
-	})
-}
-
-// Team is a team to be made; the leader is named, and added to the society where needed.
-type Team struct {
-	Number int    `json:"number"`
-	Name   string `json:"name,omitempty"`
-	Leader string `json:"leader,omitempty"`
-	Site   string `json:"site,omitempty"` // code
-}
-
-// AddTeam makes a team.
-func AddTeam(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Team) (Made, error) {
-	cmd.Type, cmd.Body = "team.add.v1", in
-	return addTo(ctx, h, actor, scope, cmd, "team", func(w *hall.Write, id foray.ID) error {
-		if in.Number < 1 || in.Number > 999 || len(in.Name) > 200 {
-			return fault.Wrong("number", "setup.team-number")
-		}
-		t := store.Team{SocietyID: scope.Society, EventID: scope.Event, ID: id, Number: in.Number, Name: strings.TrimSpace(in.Name), CreatedAt: w.Stamp()}
-		teams, err := w.Tx.Teams(scope.Society, scope.Event)
-		if err != nil {
-			return err
-		}
-		for _, other := range teams {
-			if other.Number == t.Number {
-				return fault.Wrong("number", "setup.team-taken", "number", t.Number)
-			}
-		}
-		sites, err := w.Tx.Sites(scope.Society, scope.Event)
-		if err != nil {
-			return err
-		}
-		for _, s := range sites {
-			if strings.EqualFold(s.Code, in.Site) {
-				t.SiteID = s.ID
-			}
-		}
-		if in.Site != "" && t.SiteID.IsZero() {
-			return fault.Wrong("site", "field.site-unknown", "site", in.Site)
-		}
-		if t.LeaderID, err = w.PersonNamed(in.Leader); err != nil {
-			return err
-		}
-		return w.Tx.AddTeam(t)
-	})
-}
-
-// Table is a table to be made.
-type Table struct {
-	Number  int    `json:"number"`
-	Title   string `json:"title,omitempty"`
-	Hazards bool   `json:"hazards,omitempty"` // out of a child's reach
-}
-
-// AddTable makes a table.
-func AddTable(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Table) (Made, error) {
-	cmd.Type, cmd.Body = "table.add.v1", in
-	return addTo(ctx, h, actor, scope, cmd, "table", func(w *hall.Write, id foray.ID) error {
-		if in.Number < 1 || in.Number > 999 || len(in.Title) > 200 {
-			return fault.Wrong("number", "setup.table-number")
-		}
-		tables, err := w.Tx.HallTables(scope.Society, scope.Event)
-		if err != nil {
-			return err
-		}
-		for _, other := range tables {
-			if other.Number == in.Number {
-				return fault.Wrong("number", "setup.table-taken", "number", in.Number)
-			}
-		}
-		return w.Tx.AddHallTable(store.HallTable{SocietyID: scope.Society, EventID: scope.Event, ID: id, Number: in.Number,
-			Title: strings.TrimSpace(in.Title), Hazards: in.Hazards, CreatedAt: w.Stamp()})
 	})
 }

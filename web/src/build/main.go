@@ -5,15 +5,25 @@ package main
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 
 	"github.com/evanw/esbuild/pkg/api"
 )
 
-var entries = []string{"web/src/hall.css", "web/src/names.js"}
+// entries are the style sheet and every script that stands in web/src itself; what they import lies in folders.
+func entries() ([]string, error) {
+	scripts, err := filepath.Glob("web/src/*.[jt]s")
+	return append(scripts, "web/src/hall.css"), err
+}
 
 func main() {
+	from, err := entries()
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
 	result := api.Build(api.BuildOptions{
-		EntryPoints: entries,
+		EntryPoints: from,
 		Outdir:      "web/static",
 		Bundle:      true,
 		Write:       true,

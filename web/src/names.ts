@@ -4,11 +4,17 @@
 
 const WAIT = 120; // ms after the last key before asking
 
-const assist = (input) => {
+interface Suggestion {
+  name: string;
+  author?: string;
+  note?: string;
+}
+
+const assist = (input: HTMLInputElement): void => {
   const list = document.createElement("ul");
   const status = document.createElement("span");
   const box = document.createElement("span");
-  let found = [];
+  let found: Suggestion[] = [];
   let active = -1;
   let timer = 0;
   let asked = 0;
@@ -29,31 +35,34 @@ const assist = (input) => {
   input.setAttribute("aria-controls", list.id);
   input.setAttribute("autocomplete", "off");
 
-  const shut = () => {
+  const shut = (): void => {
     list.hidden = true;
     active = -1;
     input.setAttribute("aria-expanded", "false");
     input.removeAttribute("aria-activedescendant");
   };
 
-  const mark = (i) => {
+  const mark = (i: number): void => {
     active = i;
     [...list.children].forEach((li, j) => li.setAttribute("aria-selected", String(j === i)));
-    if (i < 0) {
+    const at = list.children[i];
+    if (!at) {
       input.removeAttribute("aria-activedescendant");
       return;
     }
-    input.setAttribute("aria-activedescendant", list.children[i].id);
-    list.children[i].scrollIntoView({ block: "nearest" });
+    input.setAttribute("aria-activedescendant", at.id);
+    at.scrollIntoView({ block: "nearest" });
   };
 
-  const take = (i) => {
-    input.value = found[i].name;
+  const take = (i: number): void => {
+    const entry = found[i];
+    if (!entry) return;
+    input.value = entry.name;
     input.dispatchEvent(new Event("change", { bubbles: true }));
     shut();
   };
 
-  const line = (entry, i) => {
+  const line = (entry: Suggestion, i: number): HTMLElement => {
     const li = document.createElement("li");
     const name = document.createElement("i");
     const rest = document.createElement("span");
@@ -69,7 +78,7 @@ const assist = (input) => {
     return li;
   };
 
-  const show = (entries) => {
+  const show = (entries: Suggestion[]): void => {
     found = entries;
     list.replaceChildren(...entries.map(line));
     list.hidden = entries.length === 0;
@@ -77,10 +86,10 @@ const assist = (input) => {
     input.removeAttribute("aria-activedescendant");
     input.setAttribute("aria-expanded", String(entries.length > 0));
     const said = entries.length === 0 ? input.dataset.saidNone : input.dataset.saidMany;
-    status.textContent = (said || "").replace("{n}", entries.length);
+    status.textContent = (said || "").replace("{n}", String(entries.length));
   };
 
-  const ask = async () => {
+  const ask = async (): Promise<void> => {
     const q = input.value.trim();
     const turn = ++asked;
     if (q.length < 2) {
@@ -88,8 +97,8 @@ const assist = (input) => {
       return;
     }
     try {
-      const answer = await fetch(input.dataset.names + encodeURIComponent(q), { headers: { Accept: "application/json" } });
-      if (answer.ok && turn === asked && document.activeElement === input) show(await answer.json());
+      const answer = await fetch((input.dataset.names ?? "") + encodeURIComponent(q), { headers: { Accept: "application/json" } });
+      if (answer.ok && turn === asked && document.activeElement === input) show((await answer.json()) as Suggestion[]);
     } catch {
       shut(); // no network: the field is a plain field
     }
@@ -97,7 +106,7 @@ const assist = (input) => {
 
   input.addEventListener("input", () => {
     clearTimeout(timer);
-    timer = setTimeout(ask, WAIT);
+    timer = window.setTimeout(() => void ask(), WAIT);
   });
   input.addEventListener("blur", () => {
     clearTimeout(timer);
@@ -105,7 +114,7 @@ const assist = (input) => {
   });
   input.addEventListener("keydown", (e) => {
     if (list.hidden) {
-      if (e.key === "ArrowDown") ask();
+      if (e.key === "ArrowDown") void ask();
       return;
     }
     const n = found.length;
@@ -119,14 +128,20 @@ const assist = (input) => {
 };
 
 // Writing a name means it: the radio button beside it is chosen, so that nobody signs the name they did not write.
-const choose = (input) => {
-  const mean = () => {
-    const radio = document.getElementById(input.dataset.chooses);
-    if (radio && input.value.trim() !== "") radio.checked = true;
+const choose = (input: HTMLInputElement): void => {
+  const mean = (): void => {
+    const radio = document.getElementById(input.dataset.chooses ?? "");
+    if (radio instanceof HTMLInputElement && input.value.trim() !== "") radio.checked = true;
   };
   input.addEventListener("input", mean);
   input.addEventListener("change", mean);
 };
 
-document.querySelectorAll("input[data-names]").forEach(assist);
-document.querySelectorAll("input[data-chooses]").forEach(choose);
+const enhance = (within: ParentNode): void => {
+  within.querySelectorAll<HTMLInputElement>("input[data-names]").forEach(assist);
+  within.querySelectorAll<HTMLInputElement>("input[data-chooses]").forEach(choose);
+};
+
+enhance(document);
+// A part of the page that was put in anew has fields that nobody has dressed yet.
+document.addEventListener("hall:part", (e) => enhance(e.target as Element));

@@ -1,0 +1,248 @@
+package closing
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+
+	"forayhall/internal/access"
+	"forayhall/internal/foray"
+	"forayhall/internal/hall"
+	"forayhall/internal/hazard"
+	"forayhall/internal/message"
+	"forayhall/internal/muster"
+	"forayhall/internal/store"
+	"forayhall/internal/taxon"
+)
+
+// Where is where something missing is mended.
+type Where string
+
+const (
+	AtTeams   Where = "teams"
+	AtPlates  Where = "plates"
+	AtRights  Where = "rights"
+	AtNumbers Where = "numbers"
+	AtList    Where = "list"
+	AtHall    Where = "hall" // the closing of the hall itself
+)
+
+// Need is one thing that is missing.
+type Need struct {
+	Text    message.Text
+	Where   Where
+	Numbers []string // the collections it is about
+}
+
+// Lacking is what is missing, as an error carries it.
+type Lacking []Need
+
+// Hazards is where the plates are that may be handled only with care.
+type Hazards struct {
+	Here   []foray.Number // still met in the hall
+	Lost   []foray.Number // nobody knows where
+	Bagged int            // discarded
+	Dried  int
+	Sent   int
+}
+
+// severe is from where on a plate is cleared and counted before the hall closes.
+const severe = 3
+
+// hazardous: the worst its names or its form group bring is severe, or nobody can say what it is.
+func hazardous(a hazard.Assessment, p hall.Plate) bool {
+	unknown := a.NoEntry && p.Naming != foray.Confirmed && p.Naming != foray.NotAFungus
+	return a.Severity >= severe || unknown
+}
+
+func hallNeeds(l *hall.Look, e store.Event) ([]Need, Hazards, error) {
+	needs, err := teamsOut(l)
+	if err != nil {
+		return nil, Hazards{}, err
+	}
+	hazards, err := hazardsOf(l, e)
+	if err != nil {
+		return nil, Hazards{}, err
+	}
+	if n := len(hazards.Here); n > 0 {
+		needs = append(needs, Need{Text: message.T("closing.needs.hazards", "n", n), Where: AtPlates, Numbers: written(hazards.Here)})
+	}
+	publishable, err := canPublish(l)
+	if err == nil && !publishable {
+		needs = append(needs, Need{Text: message.T("closing.needs.list-keeper"), Where: AtRights})
+	}
+	return needs, hazards, err
+}
+
+// teamsOut is a need for each team that somebody waits for. It speaks of team numbers, not of names.
+func teamsOut(l *hall.Look) (needs []Need, err error) {
+	musters, err := l.Musters()
+	if err != nil {
+		return nil, err
+	}
+	for _, m := range musters {
+		if !m.Awaited() {
+			continue
+		}
+		key := "closing.needs.team-out"
+		switch m.Standing.State {
+		case muster.NotOut:
+			key = "closing.needs.team-unsaid"
+		case muster.Unsettled:
+			key = "closing.needs.team-unsettled"
+		}
+		needs = append(needs, Need{Text: message.T(key, "number", m.Team.Number, "n", m.Standing.People()), Where: AtTeams})
+	}
+	return needs, nil
+}
+
+func hazardsOf(l *hall.Look, e store.Event) (h Hazards, err error) {
+	plates, err := l.Plates()
+	for _, p := range plates {
+		if !hazardous(l.Hall.Knowledge.Hazards.Worst(p.Questions(), e.Region), p) {
+			continue
+		}
+		switch p.Whereabouts {
+		case foray.Discarded:
+			h.Bagged++
+		case foray.InDryer:
+			h.Dried++
+		case foray.SentTo:
+			h.Sent++
+		case foray.Lost:
+			h.Lost = append(h.Lost, p.Number())
+		default:
+			h.Here = append(h.Here, p.Number())
+		}
+	}
+	return h, err
+}
+
+// canPublish: version 1 is signed, or somebody may sign it.
+func canPublish(l *hall.Look) (bool, error) {
+	versions, err := l.Tx.Publications(l.Scope.Society, l.Scope.Event)
+	if err != nil || len(versions) > 0 {
+		return err == nil, err
+	}
+	rights, err := l.Tx.EventRights(l.Scope.Society, l.Scope.Event)
+	return slices.ContainsFunc(rights, func(r store.EventRight) bool { return access.Allows(r.Held, access.PublishList) }), err
+}
+
+func eventNeeds(l *hall.Look, e store.Event) (needs []Need, err error) {
+	if e.State == hall.EventOpen {
+		needs = append(needs, Need{Text: message.T("closing.needs.hall"), Where: AtHall})
+	}
+	for _, part := range []func(*hall.Look) ([]Need, error){numbersOpen, traysShared, listUnsigned} {
+		more, err := part(l)
+		if err != nil {
+			return nil, err
+		}
+		needs = append(needs, more...)
+	}
+	return needs, nil
+}
+
+// numbersOpen: every number that was handed out is a plate, or somebody said what became of it.
+func numbersOpen(l *hall.Look) ([]Need, error) {
+	issued, err := l.Tx.NumberBlocks(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return nil, err
+	}
+	fates, err := l.Tx.NumberFates(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return nil, err
+	}
+	collections, err := l.Tx.Collections(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return nil, err
+	}
+	blocks, borne, said := make([]foray.Block, len(issued)), make([]foray.Borne, len(collections)), make([]foray.Said, len(fates))
+	for i, b := range issued {
+		blocks[i] = foray.Block{From: b.FromNumber, To: b.ToNumber, Team: b.TeamID}
+	}
+	for i, c := range collections {
+		borne[i] = foray.Borne{Number: c.Number(), Fate: foray.Fate(c.Fate), Where: c.Whereabouts}
+	}
+	for i, f := range fates {
+		said[i] = foray.Said{Number: foray.Number{Base: f.NumberBase, Suffix: f.NumberSuffix}, Fate: f.Fate}
+	}
+	return openRuns(foray.Ledger(blocks, borne, said)), nil
+}
+
+// mostRuns is how many gaps are named; the ledger has them all.
+const mostRuns = 8
+
+func openRuns(entries []foray.Entry) []Need {
+	var runs []string
+	n := 0
+	for _, e := range entries {
+		if e.Fate != foray.Open {
+			continue
+		}
+		if n += e.Len(); e.Len() > 1 {
+			runs = append(runs, e.From.String()+"–"+e.To.String())
+		} else {
+			runs = append(runs, e.From.String())
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	if len(runs) > mostRuns {
+		runs = append(runs[:mostRuns], "…")
+	}
+	return []Need{{Text: message.T("closing.needs.numbers", "n", n, "runs", strings.Join(runs, ", ")), Where: AtNumbers}}
+}
+
+// traysShared: two plates in one tray are two vouchers that nobody can tell apart.
+func traysShared(l *hall.Look) (needs []Need, err error) {
+	plates, err := l.Plates()
+	if err != nil {
+		return nil, err
+	}
+	in := map[string][]foray.Number{}
+	as := map[string]string{}
+	for _, p := range plates {
+		if p.Whereabouts == foray.InDryer {
+			tray := taxon.Fold(p.Position)
+			in[tray], as[tray] = append(in[tray], p.Number()), cmp.Or(as[tray], p.Position)
+		}
+	}
+	trays := make([]string, 0, len(in))
+	for tray, there := range in {
+		if len(there) > 1 {
+			trays = append(trays, tray)
+		}
+	}
+	slices.Sort(trays)
+	for _, tray := range trays {
+		needs = append(needs, Need{Text: message.T("closing.needs.tray", "tray", as[tray]), Where: AtPlates, Numbers: written(in[tray])})
+	}
+	return needs, nil
+}
+
+// listUnsigned: the newest version was signed after all that the list says.
+func listUnsigned(l *hall.Look) ([]Need, error) {
+	versions, err := l.Tx.Publications(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return nil, err
+	}
+	if len(versions) == 0 {
+		return []Need{{Text: message.T("closing.needs.unsigned"), Where: AtList}}, nil
+	}
+	last, err := lastSaid(l)
+	if err != nil || !last.After(versions[0].SignedAt.Time) {
+		return nil, err
+	}
+	return []Need{{Text: message.T("closing.needs.changed", "version", versions[0].Version), Where: AtList}}, nil
+}
+
+func numbers(all []foray.Number) string { return strings.Join(written(all), ", ") }
+
+func written(all []foray.Number) []string {
+	out := make([]string, len(all))
+	for i, n := range all {
+		out[i] = n.String()
+	}
+	return out
+}

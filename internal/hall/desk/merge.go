@@ -1,0 +1,129 @@
+package desk
+
+import (
+	"bytes"
+	"context"
+
+	"forayhall/internal/access"
+	"forayhall/internal/fault"
+	"forayhall/internal/foray"
+	"forayhall/internal/hall"
+	"forayhall/internal/store"
+)
+
+// Merge is a plate that is the same find as another.
+type Merge struct {
+	Collection foray.ID `json:"collection"` // which is no plate afterwards
+	Into       string   `json:"into"`       // the other's number
+	Reason     string   `json:"reason"`
+}
+
+// Merged is the answer: what was put together, and where it is now.
+type Merged struct {
+	Number string   `json:"number"`
+	Into   string   `json:"into"`
+	ID     foray.ID `json:"id"` // of the plate that stays
+}
+
+// MergeCollection puts two plates of one find together. Whatever was in question of either is in question of what stays.
+func MergeCollection(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Merge) (Merged, error) {
+	cmd.Type, cmd.Body = "collection.merge.v1", in
+	return hall.Do(ctx, h, actor, access.LogCollection, scope, cmd, func(w *hall.Write) (Merged, error) {
+		from, into, err := lockBoth(w, in)
+		if err != nil {
+			return Merged{}, err
+		}
+		reason, err := reasonGiven(in.Reason)
+		if err != nil {
+			return Merged{}, err
+		}
+		stood := from.Standing
+		if err := groupsAsNames(w, from, &into, &stood); err != nil {
+			return Merged{}, err
+		}
+		if err := carry(w, stood, &into, "slip.from-merge", from.Number()); err != nil {
+			return Merged{}, err
+		}
+		if err := link(w, store.OfMerge, from.ID, into.ID, reason); err != nil {
+			return Merged{}, err
+		}
+		done := Merged{Number: from.Number().String(), Into: into.Number().String(), ID: into.ID}
+		w.Note("collection.merge", from.ID, done.Number+" into "+done.Into+" "+reason)
+		w.Changed("collection", from.ID)
+		w.Changed("collection", into.ID)
+		return done, w.Tx.SetFate(from.Collection, store.Merged)
+	})
+}
+
+// lockBoth takes two plates in the order of their ids, whichever goes into which: two desks that merge the same two at
+// once must not wait for each other.
+func lockBoth(w *hall.Write, in Merge) (from, into hall.Plate, err error) {
+	event, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
+	if err != nil {
+		return from, into, err
+	}
+	n, err := foray.ParseNumber(in.Into, event.Code)
+	if err != nil {
+		return from, into, fault.Wrong("into", "number.unreadable", "written", in.Into, "event", event.Code)
+	}
+	other, err := w.Tx.CollectionByNumber(w.Scope.Society, w.Scope.Event, n)
+	switch {
+	case fault.Is(err, fault.NotFound):
+		return from, into, fault.Wrong("into", "merge.no-plate", "number", n.String())
+	case err != nil:
+		return from, into, err
+	case other.ID == in.Collection:
+		return from, into, fault.Wrong("into", "merge.itself")
+	}
+	locks := []func() error{
+		func() (err error) { from, err = w.LockPlate(in.Collection); return err },
+		func() (err error) { into, err = w.LockPlate(other.ID); return err },
+	}
+	if bytes.Compare(other.ID[:], in.Collection[:]) < 0 {
+		locks[0], locks[1] = locks[1], locks[0]
+	}
+	for _, lock := range locks {
+		if err := lock(); err != nil {
+			return from, into, err
+		}
+	}
+	return from, into, nil
+}
+
+// groupsAsNames writes down the group of a plate that nobody has named, where the other is of another group or named: a
+// group stands for a plate only while there is no name, and would be forgotten with it.
+func groupsAsNames(w *hall.Write, from hall.Plate, into *hall.Plate, stood *foray.Standing) error {
+	unnamed := func(p hall.Plate) bool { return len(p.Standing.Question) == 0 && p.Naming != foray.NotAFungus }
+	if unnamed(from) && unnamed(*into) && from.FormGroup == into.FormGroup {
+		return nil
+	}
+	if unnamed(*into) {
+		slip, err := groupSlip(w, into.Collection)
+		if err != nil {
+			return err
+		}
+		if err := w.AddFieldName(into, slip); err != nil {
+			return err
+		}
+	}
+	if unnamed(from) {
+		slip, err := groupSlip(w, from.Collection)
+		if err != nil {
+			return err
+		}
+		stood.Question = []foray.Asked{{SlipName: slip.Names[0], By: slip.Determiner, Kind: foray.FieldName}}
+	}
+	return nil
+}
+
+// groupSlip is a plate's group as a field name, by whoever logged it.
+func groupSlip(w *hall.Write, c store.Collection) (foray.Slip, error) {
+	text := c.FormGroup
+	for _, g := range w.Hall.Knowledge.Groups {
+		if g.Key == text {
+			text = g.Name
+		}
+	}
+	name, err := w.ReadName(hall.NameInput{Text: text}, 1, nil)
+	return foray.Slip{Determiner: c.LoggedBy, Names: []foray.SlipName{name}}, err
+}

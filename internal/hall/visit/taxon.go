@@ -1,0 +1,165 @@
+package visit
+
+import (
+	"context"
+	"slices"
+	"strings"
+
+	"forayhall/internal/access"
+	"forayhall/internal/fault"
+	"forayhall/internal/foray"
+	"forayhall/internal/hall"
+	"forayhall/internal/hazard"
+	"forayhall/internal/taxon"
+)
+
+// Taxon is a name at one event: what it is called now and was called before, what is known against it, what it is
+// mistaken for, and where it was found.
+type Taxon struct {
+	Seen
+	Asked    string         // the name that was asked for
+	Name     *taxon.Name    // accepted; nil where only this event knows the name
+	Here     foray.SlipName // the name as written here, where Name is nil
+	Former   []*taxon.Name
+	Findings []hazard.Finding // worst first; never empty
+	Doubles  []Double
+	Sites    []SiteFinds
+	Finds    int
+	Within   []Within // for a name above or around others: those of it that are in question here
+}
+
+// SiteFinds is the finds of one site, by state.
+type SiteFinds struct {
+	Site   Site
+	States []StateFinds
+}
+
+// StateFinds is the plates of one state, by number.
+type StateFinds struct {
+	State  string
+	Plates []Plate
+}
+
+// Within is a name that lies within another, with how many collections may bear it.
+type Within struct {
+	Name  *taxon.Name
+	Finds int
+}
+
+// SeeTaxon shows a taxon at an event to anybody. A name that neither the classification nor the event knows is not
+// found.
+func SeeTaxon(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, name string) (Taxon, error) {
+	var t Taxon
+	err := view(ctx, h, actor, scope, func(g *gallery) error {
+		t = Taxon{Seen: g.seen(), Asked: name}
+		key := taxon.Key(name)
+		if n, ok := h.Knowledge.Names.Lookup(key); ok {
+			t.Name, key, t.Asked = n.Current(), n.Current().Key, n.Name
+			t.Former = h.Knowledge.Names.FormerOf(t.Name)
+		}
+		if key == "" {
+			return fault.Missing()
+		}
+		g.gather(&t, key)
+		if t.Name == nil && t.Finds == 0 {
+			return fault.Missing()
+		}
+		g.warn(&t)
+		return nil
+	})
+	return t, err
+}
+
+func (g *gallery) warn(t *Taxon) {
+	written := t.Asked
+	if t.Name != nil {
+		written = t.Name.Name
+	}
+	t.Findings = g.Hall.Knowledge.Hazards.AssessIn(written, g.event.Region)
+	t.Doubles = g.appendDoubles(nil, written)
+	worstFirst(t.Doubles)
+}
+
+// gather puts the plates under their sites and states, and counts what lies within the name.
+func (g *gallery) gather(t *Taxon, key string) {
+	within := map[*taxon.Name]int{}
+	bySite := map[Site]map[string][]Plate{}
+	for _, p := range g.plates {
+		seen := map[*taxon.Name]bool{}
+		found := false
+		for _, a := range p.Standing.Question {
+			n := g.name(a.SlipName, a.Kind)
+			switch {
+			case n.Key() == key:
+				if found = true; t.Name == nil {
+					t.Here = n.SlipName
+				}
+			case n.Current != nil && t.Name != nil && liesWithin(n.Current, t.Name) && !seen[n.Current]:
+				seen[n.Current] = true
+				within[n.Current]++
+			}
+		}
+		if !found {
+			continue
+		}
+		shown := g.plate(p)
+		if bySite[shown.Site] == nil {
+			bySite[shown.Site] = map[string][]Plate{}
+		}
+		bySite[shown.Site][shown.State] = append(bySite[shown.Site][shown.State], shown)
+		t.Finds++
+	}
+	t.Sites, t.Within = inOrder(bySite), counted(within)
+}
+
+// states is the order in which finds are listed: the surest first.
+var states = []string{string(foray.Confirmed), "disputed", string(foray.Provisional), string(foray.BroughtIn), string(foray.Unnameable)}
+
+// inOrder lists sites by name, those that are kept back and those not said last.
+func inOrder(bySite map[Site]map[string][]Plate) []SiteFinds {
+	var out []SiteFinds
+	for site, byState := range bySite {
+		s := SiteFinds{Site: site}
+		for _, state := range states {
+			if len(byState[state]) > 0 {
+				s.States = append(s.States, StateFinds{state, byState[state]})
+			}
+		}
+		out = append(out, s)
+	}
+	slices.SortFunc(out, func(x, y SiteFinds) int {
+		if (x.Site.Name == "") != (y.Site.Name == "") {
+			return strings.Compare(y.Site.Name, x.Site.Name)
+		}
+		if x.Site.Name == "" && x.Site.KeptBack {
+			return -1
+		}
+		return strings.Compare(x.Site.Name, y.Site.Name)
+	})
+	return out
+}
+
+func counted(within map[*taxon.Name]int) []Within {
+	var out []Within
+	for n, finds := range within {
+		out = append(out, Within{n, finds})
+	}
+	slices.SortFunc(out, func(x, y Within) int { return strings.Compare(x.Name.Key, y.Name.Key) })
+	return out
+}
+
+// liesWithin reports whether an accepted name is of the wider one: by its first words, or by its classification.
+func liesWithin(n, wider *taxon.Name) bool {
+	switch wider.Rank {
+	case taxon.Family:
+		return n.Family == wider.Name
+	case taxon.Order:
+		return n.Order == wider.Name
+	case taxon.Class:
+		return n.Class == wider.Name
+	case taxon.Section:
+		return n.Section != "" && taxon.Fold(n.Section) == taxon.Fold(taxon.Read(wider.Name).Section) &&
+			strings.HasPrefix(n.Key, taxon.Key(taxon.Read(wider.Name).Genus)+" ")
+	}
+	return strings.HasPrefix(n.Key, wider.Key+" ")
+}
