@@ -11,6 +11,7 @@ import (
 	"forayhall/internal/api"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall/halltest"
+	"forayhall/internal/hall/outside"
 )
 
 var personas = []string{"visitor", "member", "team_leader", "desk", "scribe", "steward", "identifier", "chief_identifier",
@@ -92,6 +93,20 @@ func (s *served) knock(t *testing.T, as, method, path string) int {
 	return s.call(t, as, method, fillIn.Replace(path), nil).StatusCode
 }
 
+// settled marks everybody of team 1 home, so that nobody is waited for.
+func (s *served) settled(t *testing.T) {
+	t.Helper()
+	s.Pass(time.Minute) // of two marks of one moment neither is the later
+	all, err := outside.SeeTeam(ctx, s.Hall, s.As[access.Organiser], s.Scope, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, line := range all.Sheets[0].Lines {
+		status(t, s.send(t, "organiser", s.cmd(t, "team.mark.v1", object{"team": "1", "member": line.ID, "kind": "left_early"}))[0], "applied")
+	}
+	status(t, s.send(t, "organiser", s.cmd(t, "team.back.v1", object{"team": "1", "heads": 0}))[0], "applied")
+}
+
 // joined puts somebody on the sheet of team 1.
 func (s *served) joined(t *testing.T, n int) any {
 	t.Helper()
@@ -113,9 +128,7 @@ func furnish(t *testing.T, s *served) {
 	t.Helper()
 	organiser := s.send(t, "organiser",
 		s.cmd(t, "site.add.v1", object{"code": "DELL", "name": secretName, "latitude": secretLatitude, "longitude": secretLongitude, "sensitive": true, "permitted": true}),
-		s.cmd(t, "table.add.v1", object{"number": 1, "title": "Boletes"}),
-		s.cmd(t, "team.add.v1", object{"number": 1, "name": "Otters", "leader": "Person team_leader", "site": "DELL"}),
-		s.cmd(t, "walk.add.v1", object{"number": 1, "site": "DELL", "starts_at": halltest.Saturday.Add(time.Hour), "due_at": halltest.Saturday.Add(3 * time.Hour)}))
+		s.cmd(t, "table.add.v1", object{"number": 1, "title": "Boletes"}))
 	status(t, organiser[0], "applied")
 	status(t, organiser[1], "applied")
 	for _, text := range []string{"Boletus edulis", "Amanita phalloides", "Cortinarius sp.", "Nothing known"} {
@@ -131,6 +144,11 @@ func furnish(t *testing.T, s *served) {
 	}
 	s.logged(t)
 	status(t, s.send(t, "safety_lead", s.cmd(t, "poison-contact.type.v1", object{"name": "Poison line", "phone": "+44 000 000"}))[0], "applied")
+	for _, outside := range s.send(t, "organiser",
+		s.cmd(t, "team.add.v1", object{"number": 1, "name": "Otters", "leader": "Person team_leader", "site": "DELL"}),
+		s.cmd(t, "walk.add.v1", object{"number": 1, "site": "DELL", "starts_at": halltest.Saturday.Add(time.Hour), "due_at": halltest.Saturday.Add(3 * time.Hour)})) {
+		status(t, outside, "applied")
+	}
 	seq := see[struct {
 		Seq int64 `json:"change_seq"`
 	}](t, s, "list_keeper", "/hollinbeck/HB26/list").Seq
@@ -159,18 +177,6 @@ slip.strike.v1/of-the-identifier     . . . . . x . . . .
 plate.place.v1/table                 . . . . x . . . . x
 plate.place.v1/desk                  . . x . x x x . x x
 plate.place.v1/dryer                 . . x . x x x . x x
-team.out.v1                          . x . . . . . . . x
-team.heard.v1                        . x x . . . . x . x
-team.back.v1                         . x x . . . . x . x
-team.mark.v1                         . x x . . . . x . x
-team.hand-in.v1                      . x x . . . . x . x
-team.act.v1                          . . x . . . . x . x
-sheet.enter.v1                       . . x . . . . x . x
-member.add.v1                        . x x . . . . x . x
-member.change.v1                     . x x . . . . x . x
-member.take-off.v1                   . x x . . . . x . x
-member.private.v1                    . x . . . . . x . x
-walk.wish.v1                         x x x x x x x x x x
 list.publish.v1                      . . . . . . . . x .
 poison-contact.type.v1               . . . . . . . x . .
 poison-contact.test.v1               . . . . . . . x . .
@@ -199,6 +205,18 @@ block.issue.v1                       . . . . . . . . . x
 flag.add.v1                          . . . . . . . . . x
 flag.change.v1                       . . . . . . . . . x
 flag.take.v1                         . . . . . . . . . x
+team.out.v1                          . x . . . . . . . x
+team.heard.v1                        . x x . . . . x . x
+team.back.v1                         . x x . . . . x . x
+team.mark.v1                         . x x . . . . x . x
+team.hand-in.v1                      . x x . . . . x . x
+team.act.v1                          . . x . . . . x . x
+sheet.enter.v1                       . . x . . . . x . x
+member.add.v1                        . x x . . . . x . x
+member.change.v1                     . x x . . . . x . x
+member.take-off.v1                   . x x . . . . x . x
+member.private.v1                    . x . . . . . x . x
+walk.wish.v1                         x x x x x x x x x x
 event.close-hall.v1                  . . . . . . . . . x
 event.reopen.v1                      . . . . . . . . . x
 event.close.v1                       . . . . . . . . . x
@@ -245,7 +263,7 @@ func (s *served) whole(t *testing.T, kind, way string) object {
 		_, data := s.sendPicture(t, "second", "&kind=find&subject="+number, n)
 		return s.cmd(t, kind, object{"photograph": read[api.SentPhotograph](t, data).Photograph, "reason": "a face"})
 	case "collection.log.v1/":
-		return s.cmd(t, kind, object{"number": fmt.Sprint(n), "field": object{"group": "bolete"}})
+		return s.cmd(t, kind, object{"number": fmt.Sprint(n), "field": object{"group": "bolete", "outside": true}})
 	case "invitation.make.v1/":
 		return s.cmd(t, kind, object{"name": fmt.Sprintf("Guest %d", n), "rights": []string{"desk"}})
 	case "invitation.take-back.v1/":

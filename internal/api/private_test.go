@@ -123,7 +123,7 @@ func TestWhichRowChangedIsToldToStaffOnly(t *testing.T) {
 func TestAMemberSeesTheirOwnCollectionsOnly(t *testing.T) {
 	each(t, func(t *testing.T, s *served) {
 		furnish(t, s)
-		own := s.send(t, "desk", s.cmd(t, "collection.log.v1", object{"number": "900", "field": object{"group": "bolete", "collector": "Person " + string(access.Member)}}))[0]
+		own := s.send(t, "desk", s.cmd(t, "collection.log.v1", object{"number": "900", "field": object{"group": "bolete", "team": "1", "collector": "Person " + string(access.Member)}}))[0]
 		status(t, own, "applied")
 		page := see[api.Page](t, s, "member", "/hollinbeck/HB26/collections")
 		if len(page.Collections) != 1 || page.Collections[0].Number != "0900" {

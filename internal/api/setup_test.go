@@ -56,6 +56,7 @@ func (s *served) wholeSetUp(t *testing.T, kind string, n int) object {
 	case "flag.take.v1":
 		return s.cmd(t, kind, object{"id": s.flag(t).ID})
 	case "event.close-hall.v1":
+		s.settled(t)
 		return s.cmd(t, kind, object{"bagged": s.cleared(t)})
 	case "event.reopen.v1":
 		s.hallClosed(t)

@@ -64,12 +64,16 @@ func (m member) joins(ctx context.Context, b *book, by string) error {
 		return err
 	}
 	b.members[m.key], b.sheets[m.team] = stood.Member, append(b.sheets[m.team], m.key)
+	return m.tells(ctx, b, by)
+}
+
+// tells writes down what must be known of a member, where something is.
+func (m member) tells(ctx context.Context, b *book, by string) error {
 	if m.private == (outside.Private{}) {
 		return nil
 	}
-	m.private.ID = stood.Member
-	_, err = do(ctx, b.p, by, b.Scope, m.private, outside.SetPrivate)
-	return err
+	m.private.ID = b.members[m.key]
+	return using(m.private, outside.SetPrivate)(ctx, b, by)
 }
 
 // onSheet finds a member by key; no key is nobody.

@@ -31,6 +31,7 @@ type book struct {
 	order     []*plate // those that are to be stored, as they were first touched
 	members   map[string]foray.ID
 	sheets    map[string][]string // keys of members, by number of the team
+	records   map[string]foray.ID // what was seen outside, by the scenario's key
 	stale     []string            // numbers of plates that a command wrote to
 	notes     []store.CharacterNote
 	slips     []foray.Slip
@@ -48,29 +49,34 @@ type plate struct {
 	version int // as it was stored
 }
 
-// play lets an event happen: what happens to plates between two commands is stored together, before the next command
-// looks at it.
+// play lets an event happen: what happens to plates is stored together, before a command looks at it.
 func (p *player) play(ctx context.Context, scope access.Scope, e event) error {
 	b := p.newBook(scope, e)
-	for rest := e.moments; len(rest) > 0; {
-		n := slices.IndexFunc(rest, func(m moment) bool { return m.does != nil })
-		var err error
-		switch {
-		case n == 0:
-			n, p.now = 1, rest[0].at.UTC()
-			err = said(rest[0], rest[0].does(ctx, b, rest[0].by))
-		case n < 0:
-			n = len(rest)
-			fallthrough
-		default:
-			err = p.hall.Store.Write(ctx, func(tx *store.Tx) error { return b.write(tx, rest[:n]) })
+	var plates []moment
+	store := func() error {
+		if len(plates) == 0 {
+			return nil
 		}
-		if err != nil {
+		err := p.hall.Store.Write(ctx, func(tx *store.Tx) error { return b.write(tx, plates) })
+		plates = nil
+		return err
+	}
+	for _, m := range e.moments {
+		if m.does == nil {
+			plates = append(plates, m)
+			continue
+		}
+		if m.looks {
+			if err := store(); err != nil {
+				return err
+			}
+		}
+		p.now = m.at.UTC()
+		if err := said(m, m.does(ctx, b, m.by)); err != nil {
 			return err
 		}
-		rest = rest[n:]
 	}
-	return nil
+	return store()
 }
 
 // said names the moment at which something could not be done.
@@ -83,7 +89,7 @@ func said(m moment, err error) error {
 
 func (p *player) newBook(scope access.Scope, e event) *book {
 	b := &book{Look: &hall.Look{Hall: p.hall, Scope: scope}, p: p, held: map[string]access.Held{}, plates: map[foray.Number]*plate{},
-		prefer: map[string]bool{}, members: map[string]foray.ID{}, sheets: map[string][]string{}}
+		prefer: map[string]bool{}, members: map[string]foray.ID{}, sheets: map[string][]string{}, records: map[string]foray.ID{}}
 	b.event.Code = e.set.Code
 	for _, one := range p.story.people {
 		b.held[one.key] = access.For(p.actor(one.key), scope, one.rights[e.set.Code])

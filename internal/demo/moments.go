@@ -21,6 +21,12 @@ type moment struct {
 	says   *saying
 	puts   *tables.Place
 	does   act
+	looks  bool // what it does depends on how plates stand
+}
+
+// is reports whether anything is done: what was put to an earlier row is not done again.
+func (m moment) is() bool {
+	return m.logs != nil || m.notes != nil || m.says != nil || m.puts != nil || m.does != nil
 }
 
 // saying is a slip to be written.
@@ -51,8 +57,9 @@ func (e *event) happens(table, by, at string, columns []string, take func(*row, 
 			return
 		}
 		m := moment{at: r.at(at, e.zone), by: r.text(by), number: r.text("number")}
-		take(r, &m)
-		e.moments = append(e.moments, m)
+		if take(r, &m); m.is() {
+			e.moments = append(e.moments, m)
+		}
 	})
 }
 

@@ -1,6 +1,7 @@
 package demo
 
 import (
+	"slices"
 	"strings"
 
 	"forayhall/internal/hall/desk"
@@ -11,7 +12,7 @@ import (
 // readActs reads what goes through commands of its own. Within a minute they come before what happens to plates.
 func (e *event) readActs() error {
 	for _, read := range []func() error{e.readBlocks, e.readFlags, e.readMembers, e.readHeads, e.readWishes, e.readGroups,
-		e.readFates, e.readSplits, e.readMerges, e.readPapers} {
+		e.readFates, e.readSplits, e.readMerges, e.readPapers, e.readSeenThere, e.readStands} {
 		if err := read(); err != nil {
 			return err
 		}
@@ -22,7 +23,8 @@ func (e *event) readActs() error {
 // acts reads the rows of a table that are of this event; columns are those after event, at and by.
 func (e *event) acts(table, columns string, take func(*row) act) error {
 	all := append([]string{"event", "at", "by"}, strings.Split(columns, ",")...)
-	return e.happens(table, "by", "at", all, func(r *row, m *moment) { m.does = take(r) })
+	looks := slices.Contains([]string{"fates", "splits", "merges", "papers"}, table)
+	return e.happens(table, "by", "at", all, func(r *row, m *moment) { m.does, m.looks = take(r), looks })
 }
 
 func (e *event) readBlocks() error {
@@ -38,12 +40,24 @@ func (e *event) readFlags() error {
 	})
 }
 
+// readMembers reads sheets: those registered for a team in the same minute are one act.
 func (e *event) readMembers() error {
+	sheets := map[string]*sheet{}
 	return e.acts("members", "team,key,person,name,minor,vulnerable,guardian,drives,driver,out,phone,car,emergency,medical", func(r *row) act {
-		return member{team: r.text("team"), key: r.text("key"), person: r.text("person"), guardian: r.text("guardian"), driver: r.text("driver"),
+		m := member{team: r.text("team"), key: r.text("key"), person: r.text("person"), guardian: r.text("guardian"), driver: r.text("driver"),
 			about: outside.About{Name: r.text("name"), Minor: r.yes("minor"), Vulnerable: r.yes("vulnerable"), Drives: r.yes("drives")},
 			out:   r.yes("out"), private: outside.Private{Phone: r.text("phone"), Car: r.text("car"), Emergency: r.text("emergency"),
-				Medical: r.text("medical")}}.joins
+				Medical: r.text("medical")}}
+		if m.out {
+			return m.joins
+		}
+		key := r.text("at") + " " + m.team
+		if have, ok := sheets[key]; ok {
+			have.members = append(have.members, m)
+			return nil
+		}
+		sheets[key] = &sheet{members: []member{m}}
+		return sheets[key].registered
 	})
 }
 

@@ -44,6 +44,9 @@ func (r *request) queue(typed typedMany) (templ.Component, error) {
 	if r.show() == bench.ForMe {
 		p.Fits = b.Groups
 	}
+	for _, t := range a.room.Tables {
+		p.Walks = append(p.Walks, view.Link{Text: view.T("walk.title", "table", tableName(t)), Path: r.event().Walk(t.Number)})
+	}
 	if p.Groups, err = r.groupsForm(b.Groups); err != nil {
 		return nil, err
 	}

@@ -82,7 +82,7 @@ func (w *window) fill(form, name, value string) {
 	w.t.Helper()
 	control := fmt.Sprintf(`%s [name=%q]`, form, name)
 	w.unfold(control)
-	switch kind := browsertest.Get(w.t, w.tab, chromedp.Evaluate[string](fmt.Sprintf(`(() => { const e = document.querySelector(%q); return e ? (e.matches("textarea, input") && e.value === "" && !/radio|checkbox/.test(e.type) ? "empty" : e.type) : "none"; })()`, control))); kind {
+	switch kind := browsertest.Get(w.t, w.tab, chromedp.Evaluate[string](fmt.Sprintf(`(() => { const e = document.querySelector(%q); return e ? (e.matches("textarea, input") && e.value === "" && !/radio|checkbox|date/.test(e.type) ? "empty" : e.type) : "none"; })()`, control))); kind {
 	case "none":
 		w.t.Fatalf("no field %s in %s: %s", name, form, w.text())
 	case "radio":
@@ -91,7 +91,7 @@ func (w *window) fill(form, name, value string) {
 		w.tab.Do(w.t, chromedp.Click(chromedp.CSS(control)))
 	case "empty":
 		w.tab.Do(w.t, chromedp.SendKeys(chromedp.CSS(control), value))
-	case "select-one":
+	case "select-one", "date", "datetime-local":
 		w.tab.Do(w.t, chromedp.SetValue(chromedp.CSS(control), value))
 	default:
 		w.tab.Do(w.t, chromedp.Clear(chromedp.CSS(control)), chromedp.SendKeys(chromedp.CSS(control), value))

@@ -72,7 +72,9 @@ func (r *request) closingForms(p *view.Closing, s closing.Sight, typed typedAct)
 }
 
 func (r *request) numberTo(n foray.Number) view.NumberTo {
-	return view.NumberTo{Number: r.number(n), Path: r.event().Collection(n.String())}
+	number := r.number(n)
+	number.Code = "" // there may be a hundred, all of this event
+	return view.NumberTo{Number: number, Path: r.event().Collection(n.String())}
 }
 
 func (r *request) needs(all []closing.Need) []view.ClosingNeed {

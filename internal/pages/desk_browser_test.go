@@ -60,19 +60,24 @@ func TestAnIntakeTakesAtMostTenKeys(t *testing.T) {
 	w := f.s.window(t, b, "desk-keys", browsertest.Desktop, true).signIn("desk")
 	w.open(event+"/intake").send(event+"/intake", http.StatusOK, "number", "400", "group", "bolete", "team", f.team(), "collector", "Mei Adeyemi")
 	c := &counter{window: w}
-	for name, one := range map[string]struct {
+	for _, one := range []struct {
+		name string
 		keys func()
 		most int
 		says []string
 	}{
-		"the group alone":                         {func() { c.write("br").enter() }, 4, []string{"Brittlegill"}},
-		"the group, an odour and a host":          {func() { c.write("mi").enter().write("co").enter().write("be").enter() }, mostKeys, []string{"Milkcap"}},
-		"another number than the one offered":     {func() { c.write("417").write("sm").enter() }, mostKeys, []string{"0417", "Small brown"}},
-		"another number, a group and an odour":    {func() { c.write("431").write("we").enter().write("ra").enter() }, mostKeys, []string{"0431", "Webcap"}},
-		"an odour in words that nobody offers":    {func() { c.write("bo").enter().write("tar").enter() }, mostKeys, []string{"Bolete"}},
-		"own words though one that fits is there": {func() { c.write("bo").enter().write("me"); w.keys("\u001b"); c.n++; c.enter() }, mostKeys, []string{"Bolete"}},
+		{"the group alone", func() { c.write("br").enter() }, 4, []string{"Brittlegill"}},
+		{"the group, an odour and a host", func() { c.write("mi").enter().write("co").enter().write("be").enter() }, mostKeys, []string{"Milkcap"}},
+		{"another number than the one offered", func() { c.write("417").write("sm").enter() }, mostKeys, []string{"0417", "Small brown"}},
+		{"another number, a group and an odour", func() { c.write("431").write("we").enter().write("ra").enter() }, mostKeys, []string{"0431", "Webcap"}},
+		{"an odour in words that nobody offers", func() { c.write("bo").enter().write("tar").enter() }, mostKeys, []string{"Bolete"}},
+		{"own words though one that fits is there", func() { c.write("bo").enter().write("me"); w.keys("\u001b"); c.n++; c.enter() }, mostKeys, []string{"Bolete"}},
 	} {
+		name := one.name
 		c.n = 0
+		if at := browsertest.Get(t, w.tab, chromedp.Evaluate[string](`document.activeElement.id`)); at != "group-find" {
+			t.Fatalf("before %s the focus is at %q, not at the next find", name, at)
+		}
 		one.keys()
 		if n := c.save(); n > one.most {
 			t.Errorf("%s takes %d keys, want at most %d", name, n, one.most)
@@ -80,9 +85,6 @@ func TestAnIntakeTakesAtMostTenKeys(t *testing.T) {
 			t.Logf("%s: %d keys", name, n)
 		}
 		w.says(append(one.says, "saved as")...)
-		if at := browsertest.Get(t, w.tab, chromedp.Evaluate[string](`document.activeElement.id`)); at != "group-find" {
-			t.Errorf("after %s the focus is at %q, not at the next find", name, at)
-		}
 	}
 	slips, err := desk.Incomplete(t.Context(), f.s.Hall, f.s.As[access.Desk], f.s.Scope)
 	if err != nil {

@@ -198,29 +198,61 @@ func TestAnEventIsSetUpByForms(t *testing.T) {
 		b := f.s.browser(t)
 		b.get("/sign-in").send("/sign-in", "name", string(access.Organiser), "password", halltest.Password).want(http.StatusOK)
 		say := message.For(message.English).Say
-		b.get("/hollinbeck/events/new?from=HB26").want(http.StatusOK, "HB26").send("/hollinbeck/events/new", "code", "HB26", "starts_on", "2027-04-10").
+		b.get("/hollinbeck/events/new?from=HB26").want(http.StatusOK, "HB26").fill("/hollinbeck/events/new", "code", "HB26", "starts_on", "2027-04-10").
 			want(http.StatusUnprocessableEntity, say("setup.event-taken", "code", "HB26"))
-		b.send("/hollinbeck/events/new", "code", "HB27").want(http.StatusOK, say("setup.lacks.sites"), say("setup.lacks.contact"))
+		b.fill("/hollinbeck/events/new", "code", "HB27").want(http.StatusOK, say("setup.lacks.sites"), say("setup.lacks.contact"))
 		at := "/hollinbeck/HB27/setup"
-		b.get(at+"/sites").send(at+"/site", "code", "WC", "name", "Withy Clough", "latitude", "53.1", "longitude", "").want(http.StatusUnprocessableEntity, say("setup.point"))
-		b.send(at+"/site", "longitude", "-1,5").want(http.StatusOK, "WC · Withy Clough", "53.1, -1.5", say("pages.setup.done"))
-		b.get(at+"/walks").send(at+"/walk", "title", "Alders", "starts_at", "2027-04-10T10:00", "due_at", "2027-04-10T12:30", "leader", "Ines Okafor").want(http.StatusOK, "Walk 1 Alders", "Led by Ines Okafor")
-		b.get(at+"/teams").send(at+"/team", "leader", "Ines Okafor").want(http.StatusOK, "Team 1")
-		b.get(at+"/numbers").send(at+"/block", "person", "").want(http.StatusUnprocessableEntity, say("setup.block-to-whom"))
-		b.send(at+"/block", "person", "Mei Adeyemi").want(http.StatusOK, "0001 to 0050", "To Mei Adeyemi")
-		b.get(at+"/tables").send(at+"/table", "name", "Boletes", "groups", "bolete").want(http.StatusOK, "Table 1 Boletes", "Bolete", "1830 × 760 mm")
-		b.get(at+"/flags").send(at+"/flag", "name", "Hericium erinaceus", "flag", "protected", "source", "Schedule").want(http.StatusOK, "Hericium erinaceus: protected")
-		b.get(at+"/rights").send(at+"/right", "name", "Dora Vale", "role", "identifier").want(http.StatusOK, "Dora Vale", "gave Dora Vale the right: identifier.")
-		b.get(at+"/event").send(at+"/event", "jurisdiction", "England", "ring_min", "soon").want(http.StatusUnprocessableEntity, say("setup.whole-number"))
-		b.send(at+"/event", "ring_min", "20").want(http.StatusOK, "England")
+		b.get(at+"/sites").fill(at+"/site", "code", "WC", "name", "Withy Clough", "latitude", "53.1", "longitude", "").want(http.StatusUnprocessableEntity, say("setup.point"))
+		b.fill(at+"/site", "longitude", "-1,5").want(http.StatusOK, "WC · Withy Clough", "53.1, -1.5", say("pages.setup.done"))
+		b.get(at+"/walks").fill(at+"/walk", "title", "Alders", "starts_at", "2027-04-10T10:00", "due_at", "2027-04-10T12:30", "leader", "Ines Okafor").want(http.StatusOK, "Walk 1 Alders", "Led by Ines Okafor")
+		b.get(at+"/teams").fill(at+"/team", "leader", "Ines Okafor").want(http.StatusOK, "Team 1")
+		b.get(at+"/numbers").fill(at+"/block", "person", "").want(http.StatusUnprocessableEntity, say("setup.block-to-whom"))
+		b.fill(at+"/block", "person", "Mei Adeyemi").want(http.StatusOK, "0001 to 0050", "To Mei Adeyemi")
+		b.get(at+"/tables").fill(at+"/table", "name", "Boletes", "groups", "bolete").want(http.StatusOK, "Table 1 Boletes", "Bolete", "1830 × 760 mm")
+		b.get(at+"/flags").fill(at+"/flag", "name", "Hericium erinaceus", "flag", "protected", "source", "Schedule").want(http.StatusOK, "Hericium erinaceus: protected")
+		b.get(at+"/rights").fill(at+"/right", "name", "Dora Vale", "role", "identifier").want(http.StatusOK, "Dora Vale", "gave Dora Vale the right: identifier.")
+		b.get(at+"/event").fill(at+"/event", "jurisdiction", "England", "ring_min", "soon").want(http.StatusUnprocessableEntity, say("setup.whole-number"))
+		b.fill(at+"/event", "ring_min", "20").want(http.StatusOK, say("pages.setup.done"))
 		room, err := setup.See(t.Context(), g.Hall, g.As[access.Organiser], access.Scope{Society: g.Scope.Society, Event: f.eventID("HB27")})
 		f.must(err)
 		change := at + "/walks?change=" + room.Walks[0].ID.String()
-		b.get(change).want(http.StatusOK).send(at+"/walk", "title", "Willows").want(http.StatusOK, "Walk 1 Willows")
-		if w := room.Walks[0]; !w.StartsAt.Equal(time.Date(2027, 4, 10, 9, 0, 0, 0, time.UTC)) || room.Event.RingMin != 20 {
+		b.get(change).want(http.StatusOK).fill(at+"/walk", "title", "Willows").want(http.StatusOK, "Walk 1 Willows")
+		if w := room.Walks[0]; !w.StartsAt.Equal(time.Date(2027, 4, 10, 9, 0, 0, 0, time.UTC)) || room.Event.RingMin != 20 || room.Event.Jurisdiction != "England" {
 			t.Errorf("the walk leaves at %v, the leader is rung after %d", w.StartsAt, room.Event.RingMin)
 		}
 	})
+}
+
+// fill sends a form as a browser does: with everything that it holds, but for what is typed over it.
+func (b *browser) fill(action string, pairs ...string) *browser {
+	b.t.Helper()
+	form := find(b.page, func(n *node) bool { return n.Data == "form" && attr(n, "action") == action })
+	if form == nil {
+		b.t.Fatalf("no form to %s on %s (%d): %s", action, b.path, b.status, b.text())
+	}
+	values := url.Values{}
+	each(form, func(n *node) {
+		name := attr(n, "name")
+		switch kind := attr(n, "type"); {
+		case name == "" || n.Data == "button":
+		case n.Data == "input" && (kind == "checkbox" || kind == "radio"):
+			if has(n, "checked") {
+				values.Add(name, attr(n, "value"))
+			}
+		case n.Data == "input":
+			values.Add(name, attr(n, "value"))
+		case n.Data == "textarea":
+			values.Add(name, textOf(n))
+		case n.Data == "select":
+			if chosen := find(n, func(o *node) bool { return o.Data == "option" && has(o, "selected") }); chosen != nil {
+				values.Add(name, attr(chosen, "value"))
+			}
+		}
+	})
+	for i := 0; i < len(pairs); i += 2 {
+		values.Set(pairs[i], pairs[i+1])
+	}
+	return b.post(action, values)
 }
 
 func (f *floor) eventID(code string) foray.ID {

@@ -57,6 +57,8 @@ var eventRules = []struct {
 	{"circles", linksOutward},
 	{"marks", marksOfOwnTeam},
 	{"heads", headsCountable},
+	{"field", wordsOfRecords},
+	{"seen", seenCountable},
 }
 
 // Check reads the whole database and reports every rule that is broken.
@@ -123,6 +125,7 @@ type eventRows struct {
 	histories   map[foray.ID][]NamingHistory
 	links       []CollectionLink
 	heads       headRows
+	field       fieldRows
 	rights      []EventRight
 	given       []Audit // every right that was ever given
 }
@@ -160,6 +163,9 @@ func (t *Tx) eventRows(e Event) (*eventRows, error) {
 		return nil, err
 	}
 	if rows.heads, err = t.headRows(e); err != nil {
+		return nil, err
+	}
+	if rows.field, err = t.fieldRows(e); err != nil {
 		return nil, err
 	}
 	if rows.rights, err = t.EventRights(e.SocietyID, e.ID); err != nil {

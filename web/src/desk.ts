@@ -22,7 +22,7 @@ const fill = (text: string | undefined, name: string, value: string): string => 
 // ---- from one field to the next ----
 
 const quick = (form: HTMLFormElement): HTMLInputElement[] =>
-  [...form.querySelectorAll<HTMLInputElement>(".quick input")].filter((i) => i.checkVisibility());
+  [...form.querySelectorAll<HTMLInputElement>(".desk-quick input")].filter((i) => i.checkVisibility());
 
 const onward = (from: HTMLElement, form: HTMLFormElement): void => {
   const all = quick(form);
@@ -270,12 +270,14 @@ if (form) {
   });
   // A finger's keyboard would cover the pictures; and whoever came to a form with mistakes is led to those.
   const wrong = form.querySelector('[aria-invalid="true"]');
-  if (!wrong && matchMedia("(pointer: fine)").matches && form.querySelector('input[name="number"]')) find?.querySelector("input")?.focus();
+  if (!wrong && !matchMedia("(pointer: coarse)").matches && form.querySelector('input[name="number"]')) find?.querySelector("input")?.focus();
 }
 
-const aloud = document.querySelector<HTMLElement>("[data-aloud]");
-if (aloud) {
-  const parts = [...aloud.childNodes];
-  aloud.replaceChildren();
-  requestAnimationFrame(() => aloud.replaceChildren(...parts));
+// A status that was in the page from the start is not spoken: it is said again in one that changes.
+const aloud = document.querySelector<HTMLElement>("[data-aloud] .saved-line");
+const said = document.querySelector<HTMLElement>("[data-said]");
+if (aloud && said) {
+  requestAnimationFrame(() => {
+    said.textContent = aloud.textContent;
+  });
 }

@@ -3,7 +3,7 @@ var MOST = 6;
 var inWords = (text) => text.toLowerCase().split(/[^\p{L}\p{N}]+/u).filter(Boolean);
 var fits = (typed, ...texts) => texts.some((t) => t.toLowerCase().startsWith(typed) || inWords(t).some((w) => w.startsWith(typed)));
 var fill = (text, name, value) => (text ?? "").replace(`{${name}}`, value);
-var quick = (form2) => [...form2.querySelectorAll(".quick input")].filter((i) => i.checkVisibility());
+var quick = (form2) => [...form2.querySelectorAll(".desk-quick input")].filter((i) => i.checkVisibility());
 var onward = (from, form2) => {
   const all = quick(form2);
   const next = all[all.indexOf(from) + 1];
@@ -22,7 +22,7 @@ var byLetters = (tiles, typed) => {
 };
 var findGroups = (find, form2) => {
   const input = find.querySelector("input");
-  const said = find.querySelector(".group-said");
+  const said2 = find.querySelector(".group-said");
   const fieldset = find.closest("fieldset");
   const number = form2.querySelector('input[name="number"]');
   const tiles = tilesOf(fieldset);
@@ -36,8 +36,8 @@ var findGroups = (find, form2) => {
       t.box.classList.toggle("first", t === found[0]);
     });
     const chosen = tiles.find((t) => t.radio.checked);
-    if (typed === "") said.textContent = chosen ? fill(find.dataset["chosen"], "group", chosen.name) : "";
-    else said.textContent = found[0] ? fill(find.dataset["first"], "group", found[0].name) : find.dataset["none"] ?? "";
+    if (typed === "") said2.textContent = chosen ? fill(find.dataset["chosen"], "group", chosen.name) : "";
+    else said2.textContent = found[0] ? fill(find.dataset["first"], "group", found[0].name) : find.dataset["none"] ?? "";
     return found;
   };
   const numbered = () => {
@@ -47,7 +47,7 @@ var findGroups = (find, form2) => {
     input.value = input.value.replace(/\d/g, "");
     number.value = digits;
     number.dispatchEvent(new Event("change", { bubbles: true }));
-    said.textContent = fill(find.dataset["numbered"], "number", digits);
+    said2.textContent = fill(find.dataset["numbered"], "number", digits);
   };
   input.addEventListener("focus", () => {
     digits = "";
@@ -89,7 +89,7 @@ var offer = (input, form2) => {
   const words = wordsOf(input);
   const box = document.createElement("span");
   const list = document.createElement("ul");
-  const said = document.createElement("span");
+  const said2 = document.createElement("span");
   let found = [];
   let active = -1;
   input.removeAttribute("list");
@@ -99,10 +99,10 @@ var offer = (input, form2) => {
   list.hidden = true;
   list.setAttribute("role", "listbox");
   list.setAttribute("aria-label", input.dataset["offers"] ?? "");
-  said.className = "unseen";
-  said.setAttribute("role", "status");
+  said2.className = "unseen";
+  said2.setAttribute("role", "status");
   input.replaceWith(box);
-  box.append(input, list, said);
+  box.append(input, list, said2);
   input.setAttribute("role", "combobox");
   input.setAttribute("aria-autocomplete", "list");
   input.setAttribute("aria-expanded", "false");
@@ -118,7 +118,7 @@ var offer = (input, form2) => {
     list.hidden = true;
     mark(-1);
     input.setAttribute("aria-expanded", "false");
-    said.textContent = "";
+    said2.textContent = "";
   };
   const take = (i) => {
     const word = found[i];
@@ -147,7 +147,7 @@ var offer = (input, form2) => {
     list.hidden = found.length === 0;
     input.setAttribute("aria-expanded", String(found.length > 0));
     mark(typed !== "" && found.length > 0 ? 0 : -1);
-    said.textContent = typed !== "" && found[0] ? fill(input.dataset["saidFirst"], "word", found[0].value) : "";
+    said2.textContent = typed !== "" && found[0] ? fill(input.dataset["saidFirst"], "word", found[0].value) : "";
   };
   input.addEventListener("input", () => show(false));
   input.addEventListener("blur", shut);
@@ -206,11 +206,12 @@ if (form) {
     if (e.key === "Enter" && (e.ctrlKey || e.metaKey)) form.requestSubmit();
   });
   const wrong = form.querySelector('[aria-invalid="true"]');
-  if (!wrong && matchMedia("(pointer: fine)").matches && form.querySelector('input[name="number"]')) find?.querySelector("input")?.focus();
+  if (!wrong && !matchMedia("(pointer: coarse)").matches && form.querySelector('input[name="number"]')) find?.querySelector("input")?.focus();
 }
-var aloud = document.querySelector("[data-aloud]");
-if (aloud) {
-  const parts = [...aloud.childNodes];
-  aloud.replaceChildren();
-  requestAnimationFrame(() => aloud.replaceChildren(...parts));
+var aloud = document.querySelector("[data-aloud] .saved-line");
+var said = document.querySelector("[data-said]");
+if (aloud && said) {
+  requestAnimationFrame(() => {
+    said.textContent = aloud.textContent;
+  });
 }

@@ -16,6 +16,7 @@ type Queue struct {
 	Groups  GroupsForm
 	Many    *ManyForm // nil: this person signs nothing
 	Answers []SignedLine
+	Walks   []Link // rounds along the tables
 }
 
 // QueueRow is one collection that waits, or one of the list of all.

@@ -15,10 +15,10 @@ import (
 // Private is what only the team's leader, the safety lead and the organiser may read of a member.
 type Private struct {
 	ID        foray.ID `json:"id"` // the member's
-	Phone     string   `json:"phone"`
-	Car       string   `json:"car"` // registration
-	Emergency string   `json:"emergency"`
-	Medical   string   `json:"medical"`
+	Phone     string   `json:"phone,omitempty"`
+	Car       string   `json:"car,omitempty"` // registration
+	Emergency string   `json:"emergency,omitempty"`
+	Medical   string   `json:"medical,omitempty"`
 }
 
 // PrivateLine is a member with it.

@@ -46,7 +46,7 @@ type Numbers struct {
 type Sheet struct {
 	hall.Muster
 	Alert   muster.Alert
-	Lines   []Line // by name
+	Lines   []Line  // by name
 	Log     []Entry // newest first
 	Leader  string
 	Site    string
