@@ -30,6 +30,7 @@ POST ⋯/papers/sheet                    . . . . . x . . x . x .
 	areaForms["/put"] = func(f *floor, _ access.Right, set func(...string) url.Values) url.Values {
 		return set("where", "table", "table", "1", "plates", f.collection("Mei Adeyemi"))
 	}
+	areaPaths["/sweep"] = func(*floor, row) string { return event + "/sweep?table=1" }
 	areaForms["/sweep"] = func(f *floor, _ access.Right, set func(...string) url.Values) url.Values {
 		return set("plates", f.collection("Mei Adeyemi"))
 	}

@@ -1,6 +1,7 @@
 package pages
 
 import (
+	"strconv"
 	"strings"
 	"time"
 
@@ -145,6 +146,9 @@ func collectionsPage(r *request) (templ.Component, error) {
 			return nil, err
 		}
 	}
+	if team := r.echo.QueryParam("team"); team != "" {
+		all = ofTeam(all, a.room, team)
+	}
 	state, find := view.Naming(r.echo.QueryParam("state")), strings.TrimSpace(r.echo.QueryParam("find"))
 	shown, more := page(matching(all, state, find, r.at.Event.Code), r.echo.QueryParam("after"))
 	l, err := r.layout(view.T("collections.title"), false)
@@ -153,6 +157,18 @@ func collectionsPage(r *request) (templ.Component, error) {
 		p.More = r.event().Collections() + "?state=" + string(state) + "&find=" + templ.EscapeString(find) + "&after=" + more
 	}
 	return view.CollectionsPage(p), err
+}
+
+// ofTeam keeps what a team brought in, by its number.
+func ofTeam(all []bench.Waiting, room setup.Room, number string) (kept []bench.Waiting) {
+	for _, t := range room.Teams {
+		for _, w := range all {
+			if strconv.Itoa(t.Number) == number && w.Plate.TeamID == t.ID {
+				kept = append(kept, w)
+			}
+		}
+	}
+	return kept
 }
 
 // matching keeps those of a state and, where something is looked for, with that number or a name that begins so.

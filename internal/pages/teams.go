@@ -133,7 +133,7 @@ func (r *request) teamPage(all outside.Teams, form, command string) (templ.Compo
 	if r.held.Can(access.SignAnyoneIn) {
 		p.Paper, p.All = e.TeamPaper(s.Team.Number), e.Back()
 	}
-	p.Own = e.Collections() // until a list can be asked for by team
+	p.Own = e.Collections() + "?team=" + strconv.Itoa(s.Team.Number)
 	return view.TeamLeaderPage(p), err
 }
 
@@ -151,17 +151,15 @@ func (r *request) teamForms(p *view.TeamPage, s outside.Sheet, made func(string)
 		heard := made(view.FormTeamHeard)
 		p.Heard = &heard
 	}
-	if st.State == muster.Short {
+	// One head more is certain only where heads and names agreed before; else they are counted and ticked anew.
+	agreed := st.Home != nil && st.Home.Difference() == 0
+	if st.State == muster.Short && agreed {
 		for _, m := range st.Out {
-			heads := len(st.Back) + 1
-			if st.Home != nil {
-				heads = st.Home.Counted + 1
-			}
-			p.Stragglers = append(p.Stragglers, view.TeamStraggler{Form: made(view.FormTeamBack), ID: m.ID.String(), Name: m.Name, Heads: heads})
+			p.Stragglers = append(p.Stragglers, view.TeamStraggler{Form: made(view.FormTeamBack), ID: m.ID.String(), Name: m.Name, Heads: st.Home.Counted + 1})
 		}
 	}
 	p.Back = &view.TeamCount{Form: made(view.FormTeamBack), Names: teamTicks(s, func(l outside.Line) bool { return l.Mark == muster.Out || l.Mark == "" })}
-	p.Again = st.Ended() || st.State == muster.Short
+	p.Again = st.Ended() || st.State == muster.Short && agreed
 	r.retype(p.Back, form == view.FormTeamBack, "here", false, typed)
 	if st.Ended() && st.State != muster.HandedIn || form == view.FormTeamHandIn {
 		p.HandIn = r.handIn(s, made(view.FormTeamHandIn), typed("collections"))

@@ -63,6 +63,7 @@ const findGroups = (find: HTMLElement, form: HTMLFormElement): void => {
   const tiles = tilesOf(fieldset);
   let digits = "";
   find.hidden = false;
+  number?.addEventListener("focus", () => number.select()); // what is offered is written over, not added to
 
   const draw = (): Tile[] => {
     const typed = input.value.trim().toLowerCase();

@@ -28,6 +28,7 @@ var findGroups = (find, form2) => {
   const tiles = tilesOf(fieldset);
   let digits = "";
   find.hidden = false;
+  number?.addEventListener("focus", () => number.select());
   const draw = () => {
     const typed = input.value.trim().toLowerCase();
     const found = typed === "" ? [] : byLetters(tiles, typed);

@@ -152,8 +152,9 @@ func intakeSample() Intake {
 		Teams: []Option{{Value: "t4", Label: "4", Chosen: true}, {Value: "t5", Label: "5"}}, Sites: []Option{{Value: "s1", Label: "Withy Clough", Chosen: true}},
 		Collector: "Tomasz Lindqvist", People: []string{"Tomasz Lindqvist", "Mei Adeyemi"}, Picked: "2026-10-03T11:20",
 		Substrates: Options("substrate", Substrates, ""), Growths: Options("growth", Growths, ""), Plates: Options("plate", Plates, "plate"), Group: "milkcap",
-		Hosts: []string{"Quercus", "Betula"}, Stickiness: Options("stickiness", Stickiness, ""), Textures: Options("texture", Textures, ""),
-		Carried: []message.Text{T("intake.carried.team", "team", "4"), T("intake.carried.site", "site", "Withy Clough"), T("intake.carried.collector", "collector", "Tomasz Lindqvist")}}
+		Hosts: []Offer{{Value: "Quercus", Label: message.T("data.as-is", "text", "oak")}, {Value: "Betula", Label: message.T("data.as-is", "text", "birch")}}, Stickiness: Options("stickiness", Stickiness, ""), Textures: Options("texture", Textures, ""),
+		Carried: []Carried{{Field: "team", Text: T("intake.carried.team", "team", "4"), Clear: foray26.Intake()}, {Field: "site", Text: T("intake.carried.site", "site", "Withy Clough"), Clear: foray26.Intake()},
+			{Field: "collector", Text: T("intake.carried.collector", "collector", "Tomasz Lindqvist"), Clear: foray26.Intake()}}}
 }
 
 func intakeRefused() Intake {
