@@ -3,6 +3,7 @@ package api_test
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -17,7 +18,7 @@ import (
 var personas = []string{"visitor", "member", "team_leader", "desk", "scribe", "steward", "identifier", "chief_identifier",
 	"safety_lead", "list_keeper", "organiser", stranger}
 
-// drawnRoutes is what each persona is answered, in the order of personas.
+// drawnRoutes is what each persona is answered, in the order of personas. What follows a # tells rows of one route apart.
 const drawnRoutes = `
 POST /commands                              401 200 200 200 200 200 200 200 200 200 200 404
 GET /events                                 200 200 200 200 200 200 200 200 200 200 200 200
@@ -55,6 +56,13 @@ POST /{society}/{event}/photographs         401 404 200 200 200 200 200 200 403 
 GET /{society}/{event}/photographs/{id}/{size} 200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/changes              200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/changes/stream       200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/plan                 401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/papers               401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/wall                 401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/incidents/{incident} 401 403 404 404 404 404 404 404 200 404 404 404
+GET /{society}/{event}/incidents/{incident}#own 401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/list/{version}/changes 200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/seen                 401 200 200 200 200 200 200 200 200 200 200 404
 `
 
 var fillIn = strings.NewReplacer("{society}", "hollinbeck", "{event}", "HB26", "/tables/{number}", "/tables/1", "/teams/{number}", "/teams/1", "{number}", "0001", "{version}", "1", "{name}", "Amanita_phalloides")
@@ -63,9 +71,7 @@ func TestEveryRouteAnswersEveryPersonaAsDrawn(t *testing.T) {
 	each(t, func(t *testing.T, s *served) {
 		furnish(t, s)
 		rows := strings.Split(strings.TrimSpace(drawnRoutes), "\n")
-		if drawn, real := len(rows), len(operations(s)); drawn != real {
-			t.Errorf("%d routes are drawn, there are %d", drawn, real)
-		}
+		same(t, "routes", firsts(rows, "#", 2), operations(s))
 		for _, row := range rows {
 			f := strings.Fields(row)
 			got := make([]string, len(personas))
@@ -77,8 +83,33 @@ func TestEveryRouteAnswersEveryPersonaAsDrawn(t *testing.T) {
 	})
 }
 
+// firsts are the first n words of each row, up to a mark, each once and in order.
+func firsts(rows []string, mark string, n int) []string {
+	all := make([]string, len(rows))
+	for i, row := range rows {
+		all[i], _, _ = strings.Cut(strings.Join(strings.Fields(row)[:n], " "), mark)
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
+}
+
+// same demands that everything there is was drawn, and nothing else.
+func same(t *testing.T, what string, drawn, real []string) {
+	t.Helper()
+	lacks := func(a, b []string) []string {
+		return slices.DeleteFunc(slices.Clone(b), func(one string) bool { return slices.Contains(a, one) })
+	}
+	if missing, extra := lacks(drawn, real), lacks(real, drawn); len(missing)+len(extra) > 0 {
+		t.Errorf("%s that nobody drew: %q; drawn and not there: %q", what, missing, extra)
+	}
+}
+
 func (s *served) knock(t *testing.T, as, method, path string) int {
 	t.Helper()
+	if path, way, _ := strings.Cut(path, "#"); strings.HasSuffix(path, "/{incident}") {
+		at := fillIn.Replace(strings.TrimSuffix(path, "{incident}")) + s.incident(t, s.owner(as, way)).String()
+		return s.call(t, as, method, at, nil).StatusCode
+	}
 	if strings.HasSuffix(path, "/photographs") && method == http.MethodPost {
 		status, _ := s.sendPicture(t, as, "&kind=find&subject=0001", 1)
 		return status
@@ -155,8 +186,8 @@ func furnish(t *testing.T, s *served) {
 	status(t, s.send(t, "list_keeper", s.cmd(t, "list.publish.v1", object{"change_seq": seq}))[0], "applied")
 }
 
-// drawnCommands is what each persona's command comes to: x applied, . not allowed. Columns are personas from member to
-// organiser; visitors and strangers send none.
+// drawnCommands is what each persona's command comes to: x applied, . not allowed, - not told that it is there. Columns
+// are personas from member to organiser; visitors and strangers send none. The last row leaves nobody a token.
 const drawnCommands = `
 collection.log.v1                    . . x . . x x . x x
 collection.correct.v1                . . x . . x x . x x
@@ -177,6 +208,27 @@ slip.strike.v1/of-the-identifier     . . . . . x . . . .
 plate.place.v1/table                 . . . . x . . . . x
 plate.place.v1/desk                  . . x . x x x . x x
 plate.place.v1/dryer                 . . x . x x x . x x
+plate.place-several.v1/table         . . . . x . . . . x
+plate.place-several.v1/desk          . . x . x x x . x x
+plate.place-several.v1/dryer         . . x . x x x . x x
+plate.place-several.v1/discarded     . . x . x x x . x x
+table.sweep.v1                       . . . . x . . . . x
+card.make.v1                         . . . . x . . . . x
+paper.swap.v1                        . . . . x . . x . x
+sheet.hang.v1                        . . . . x . . x . x
+incident.open.v1                     . x x x x x x x x x
+incident.note.v1/of-another          - - - - - - - x - -
+incident.note.v1/own                 - x x x x x x x x x
+incident.close.v1/of-another         . . . . . . . x . .
+incident.close.v1/own                . . . . . . . x . .
+field.record.v1                      x x x x x x x x x x
+field.record.v1/for-another          . x x x x x x . x x
+field.tally.v1/of-another            - x x x x x x - x x
+field.tally.v1/own                   x x x x x x x x x x
+field.stand.v1                       . . . . . x x . . .
+field.stand.v1/for-a-determiner      . . . x . . . . . .
+field.strike.v1/of-another           - . . . . x x - x .
+field.strike.v1/own                  x x x x x x x x x x
 list.publish.v1                      . . . . . . . . x .
 poison-contact.type.v1               . . . . . . . x . .
 poison-contact.test.v1               . . . . . . . x . .
@@ -220,12 +272,16 @@ walk.wish.v1                         x x x x x x x x x x
 event.close-hall.v1                  . . . . . . . . . x
 event.reopen.v1                      . . . . . . . . . x
 event.close.v1                       . . . . . . . . . x
+token.end.v1                         x x x x x x x x x x
+session.end-all.v1                   x x x x x x x x x x
 `
 
 func TestEveryCommandOfEveryPersonaComesToWhatIsDrawn(t *testing.T) {
 	each(t, func(t *testing.T, s *served) {
 		furnish(t, s)
-		for _, row := range strings.Split(strings.TrimSpace(drawnCommands), "\n") {
+		rows := strings.Split(strings.TrimSpace(drawnCommands), "\n")
+		same(t, "commands", firsts(rows, "/", 1), taken(t, s))
+		for _, row := range rows {
 			f := strings.Fields(row)
 			var got []string
 			for _, as := range personas[1 : len(personas)-1] {
@@ -236,23 +292,45 @@ func TestEveryCommandOfEveryPersonaComesToWhatIsDrawn(t *testing.T) {
 	})
 }
 
+// taken are the commands that the document says are taken.
+func taken(t *testing.T, s *served) (all []string) {
+	t.Helper()
+	doc := see[struct {
+		Components struct{ Schemas map[string]any }
+	}](t, s, "visitor", "/openapi.json")
+	for name := range doc.Components.Schemas {
+		if kind, ok := strings.CutPrefix(name, "command."); ok {
+			all = append(all, kind)
+		}
+	}
+	return all
+}
+
 func (s *served) attempt(t *testing.T, as, row string) string {
 	t.Helper()
 	kind, way, _ := strings.Cut(row, "/")
-	got := s.send(t, as, s.whole(t, kind, way))[0]
+	got := s.send(t, as, s.whole(t, as, kind, way))[0]
 	switch {
 	case got.Status == "applied":
 		return "x"
 	case got.Status == "refused" && got.Problem.Status == http.StatusForbidden:
 		return "."
+	case got.Status == "refused" && got.Problem.Status == http.StatusNotFound:
+		return "-"
 	}
 	t.Errorf("%s as %s: %+v %+v", row, as, got, got.Problem)
 	return "?"
 }
 
-// whole is a command to which nothing but a right could be lacking.
-func (s *served) whole(t *testing.T, kind, way string) object {
+// whole is a command to which nothing but a right of whoever sends it could be lacking.
+func (s *served) whole(t *testing.T, as, kind, way string) object {
 	t.Helper()
+	if o := s.wholeOwn(t, as, kind, way); o != nil { // some of it after the event was closed, when nothing is logged any more
+		return o
+	}
+	if o := s.wholeFloor(t, kind, way); o != nil {
+		return o
+	}
 	c, _ := s.logged(t)
 	s.number++
 	n := s.number
@@ -356,7 +434,7 @@ func (s *served) whole(t *testing.T, kind, way string) object {
 	case "event.add.v1/":
 		return s.cmd(t, kind, object{"code": fmt.Sprint("EV", n), "name": "Spring foray", "starts_on": "2027-04-10", "time_zone": "Europe/London", "region": "EU"})
 	}
-	if o := s.wholeSetUp(t, kind, n); o != nil {
+	if o := s.wholeSetUp(t, kind); o != nil {
 		return o
 	}
 	t.Fatalf("no command for %s/%s", kind, way)

@@ -28,12 +28,13 @@ var ctx = context.Background()
 // served is a ground with its API on a real server.
 type served struct {
 	*halltest.Ground
-	api    *api.API
-	echo   *echo.Echo
-	url    string
-	tokens map[string]string // by persona
-	errors *bytes.Buffer     // what was logged
-	number int
+	api     *api.API
+	echo    *echo.Echo
+	url     string
+	tokens  map[string]string // by persona
+	errors  *bytes.Buffer     // what was logged
+	number  int               // the last that a find was given
+	planned int               // walks and teams: their numbers are short
 }
 
 const stranger = "stranger" // organiser of another society

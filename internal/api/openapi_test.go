@@ -139,7 +139,8 @@ func TestRealAnswersAreAsTheDocumentSays(t *testing.T) {
 		for _, one := range [][2]string{{"/events", ""}, {"/names", "?q=am"}, {event, ""}, {event + "/collections", "?limit=2"},
 			{event + "/collections/{number}", ""}, {event + "/queue", ""}, {event + "/list", ""}, {event + "/list/{version}", ""},
 			{event + "/tables", ""}, {event + "/warnings", ""}, {"/{society}", ""}, {event + "/tables/{number}", ""}, {event + "/finds/{number}", ""},
-			{event + "/taxa/{name}", ""}, {event + "/changes", ""}, {event + "/changes", "?since=x"}} {
+			{event + "/taxa/{name}", ""}, {event + "/plan", "?find=1"}, {event + "/papers", ""}, {event + "/wall", ""}, {event + "/seen", "?show=all"},
+			{event + "/list/{version}/changes", ""}, {event + "/changes", ""}, {event + "/changes", "?since=x"}} {
 			for _, as := range []string{"visitor", "desk", "scribe"} {
 				c.conform(t, one[0]+one[1]+" as "+as, one[0], s.call(t, as, http.MethodGet, fillIn.Replace(one[0])+one[1], nil))
 			}
@@ -154,7 +155,7 @@ func TestEveryCommandThatIsTakenAndItsAnswerAreAsTheDocumentSays(t *testing.T) {
 		for _, row := range strings.Split(strings.TrimSpace(drawnCommands), "\n") {
 			kind, way, _ := strings.Cut(strings.Fields(row)[0], "/")
 			for _, as := range []string{"desk", "identifier", "organiser"} {
-				data, err := json.Marshal(object{"society": "hollinbeck", "event": "HB26", "commands": []object{complete(t, s, kind, way)}})
+				data, err := json.Marshal(object{"society": "hollinbeck", "event": "HB26", "commands": []object{complete(t, s, as, kind, way)}})
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -168,9 +169,9 @@ func TestEveryCommandThatIsTakenAndItsAnswerAreAsTheDocumentSays(t *testing.T) {
 }
 
 // complete gives a command the fields that the document asks for and the hall can do without.
-func complete(t *testing.T, s *served, kind, way string) object {
+func complete(t *testing.T, s *served, as, kind, way string) object {
 	t.Helper()
-	o := s.whole(t, kind, way)
+	o := s.whole(t, as, kind, way)
 	if kind == "collection.log.v1" {
 		o["body"].(object)["id"] = s.Command(t).ID
 	}

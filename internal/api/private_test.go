@@ -32,7 +32,7 @@ func TestPublicViewsHoldNothingPrivate(t *testing.T) {
 		furnish(t, s)
 		unnamed(t, s, secretCollector)
 		for _, path := range []string{"/hollinbeck", "/hollinbeck/HB26/tables/1", "/hollinbeck/HB26/finds/0001", "/hollinbeck/HB26/finds/0002",
-			"/hollinbeck/HB26/taxa/Amanita_phalloides", "/events", "/names?q=bol", "/hollinbeck/HB26", "/hollinbeck/HB26/list", "/hollinbeck/HB26/list/1",
+			"/hollinbeck/HB26/taxa/Amanita_phalloides", "/events", "/names?q=bol", "/hollinbeck/HB26", "/hollinbeck/HB26/list", "/hollinbeck/HB26/list/1", "/hollinbeck/HB26/list/1/changes",
 			"/hollinbeck/HB26/tables", "/hollinbeck/HB26/warnings", "/hollinbeck/HB26/changes"} {
 			for _, as := range []string{"visitor", stranger} {
 				scan(t, path+" as "+as, see[any](t, s, as, path), true)

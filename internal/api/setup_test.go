@@ -18,10 +18,11 @@ import (
 	"forayhall/internal/hall/tables"
 )
 
-// wholeSetUp is a command of the set-up or the closing to which nothing but a right could be lacking; n is a number that
-// was not used before.
-func (s *served) wholeSetUp(t *testing.T, kind string, n int) object {
+// wholeSetUp is a command of the set-up or the closing to which nothing but a right could be lacking.
+func (s *served) wholeSetUp(t *testing.T, kind string) object {
 	t.Helper()
+	s.planned++
+	n := 1 + s.planned // of walk and team; 1 is of those that were there from the start
 	from := halltest.Saturday.Add(time.Hour)
 	switch kind {
 	case "event.from.v1":
@@ -34,15 +35,15 @@ func (s *served) wholeSetUp(t *testing.T, kind string, n int) object {
 	case "site.change.v1":
 		return s.cmd(t, kind, object{"id": s.room(t).Sites[0].ID, "site": object{"code": "DELL", "name": secretName, "sensitive": true, "permitted": true}})
 	case "walk.add.v1":
-		return s.cmd(t, kind, object{"number": n % 900, "starts_at": from, "due_at": from.Add(time.Hour)})
+		return s.cmd(t, kind, object{"number": n, "starts_at": from, "due_at": from.Add(time.Hour)})
 	case "walk.change.v1":
-		return s.cmd(t, kind, object{"id": s.walk(t, n), "walk": object{"number": n % 900, "starts_at": from, "due_at": from.Add(2 * time.Hour)}})
+		return s.cmd(t, kind, object{"id": s.walk(t, n), "walk": object{"number": n, "starts_at": from, "due_at": from.Add(2 * time.Hour)}})
 	case "walk.call-off.v1":
 		return s.cmd(t, kind, object{"id": s.walk(t, n)})
 	case "team.change.v1":
-		made, err := setup.AddTeam(ctx, s.Hall, s.Machine, s.Scope, s.Command(t), setup.Team{Number: n % 900})
+		made, err := setup.AddTeam(ctx, s.Hall, s.Machine, s.Scope, s.Command(t), setup.Team{Number: n})
 		s.must(t, err)
-		return s.cmd(t, kind, object{"id": made.ID, "team": object{"number": n % 900, "leader": "Ines Halloway"}})
+		return s.cmd(t, kind, object{"id": made.ID, "team": object{"number": n, "leader": "Ines Halloway"}})
 	case "table.change.v1":
 		return s.cmd(t, kind, object{"id": s.room(t).Tables[0].ID, "table": object{"number": 1, "groups": []string{"bolete"}}})
 	case "block.issue.v1":
@@ -87,7 +88,7 @@ func (s *served) room(t *testing.T) setup.Room {
 
 func (s *served) walk(t *testing.T, n int) foray.ID {
 	t.Helper()
-	made, err := setup.AddWalk(ctx, s.Hall, s.Machine, s.Scope, s.Command(t), setup.Walk{Number: n % 900, StartsAt: halltest.Saturday, DueAt: halltest.Saturday.Add(time.Hour)})
+	made, err := setup.AddWalk(ctx, s.Hall, s.Machine, s.Scope, s.Command(t), setup.Walk{Number: n, StartsAt: halltest.Saturday, DueAt: halltest.Saturday.Add(time.Hour)})
 	s.must(t, err)
 	return made.ID
 }

@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
 	"forayhall/internal/access"
 	"forayhall/internal/hall/halltest"
@@ -24,13 +25,14 @@ func TestAFormSentTwiceIsAppliedOnce(t *testing.T) {
 			}
 			who, ok := rights[strings.TrimPrefix(r.route, "/:society/:event")]
 			if !ok {
-				who = access.ChiefIdentifier
+				who = whoMay(line[r.width:])
 			}
 			if r.route+r.variant == "/:society/:event/c/:number/place" {
 				who = access.Steward
 			}
 			path := f.path(r, who)
 			form := f.form(r, who, path)
+			f.s.Pass(time.Second) // a form is older than what it leads to
 			once := f.at[who].post(path, form).want(http.StatusSeeOther).seeOther()
 			after := f.seq()
 			if again := f.at[who].post(path, form).want(http.StatusSeeOther).seeOther(); again != once || f.seq() != after {
@@ -38,6 +40,17 @@ func TestAFormSentTwiceIsAppliedOnce(t *testing.T) {
 			}
 		}
 	})
+}
+
+// whoMay is somebody of the staff who may: the chief identifier where that is one of them.
+func whoMay(cells string) access.Right {
+	may := access.Visitor
+	for i, cell := range strings.Fields(cells) {
+		if cell == "x" && (may == access.Visitor || personas[i] == access.ChiefIdentifier) {
+			may = personas[i]
+		}
+	}
+	return may
 }
 
 // nobodyMay is true of a row for what belongs to somebody else.
@@ -71,7 +84,7 @@ func TestAFormThatComesBackKeepsWhatWasTypedAndItsCommand(t *testing.T) {
 		wrong  []string // one of the fields is wrong
 	}{
 		{access.Desk, event + "/intake", event + "/intake", []string{"number", "0731", "group", "no_such", "collector", "Ines Okafor", "odour", "radish", "weight", "much", "remarks", "under a bench", "substrate", "soil"}},
-		{access.Desk, event + "/intake", event + "/intake", []string{"number", number, "group", "bolete", "habitat", "by the weir"}},
+		{access.Desk, event + "/intake", event + "/intake", []string{"number", "no number", "group", "bolete", "habitat", "by the weir"}},
 		{access.ChiefIdentifier, event + "/c/" + number, act + "field-name", []string{"name_1", "", "reason_1", "no ring seen", "remarks", "two fruitbodies only"}},
 		{access.ChiefIdentifier, event + "/c/" + number, act + "sign", []string{"choice", "other", "name", "Galerina marginata", "basis", "", "remarks", "fibrils below"}},
 		{access.ChiefIdentifier, event + "/c/" + number, act + "nameless", []string{"kind", "", "remarks", "eaten by slugs"}},

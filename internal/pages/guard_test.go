@@ -116,7 +116,7 @@ func TestNoOtherSitesPageCanWrite(t *testing.T) {
 	f := onSQLite(t)
 	refused := message.For(message.English).Say("pages-guard.cross-origin")
 	tried := 0
-	for _, line := range strings.Split(strings.TrimSpace(mayDo), "\n") {
+	for _, line := range allRows() {
 		r := f.row(line)
 		if r.method != http.MethodPost {
 			continue

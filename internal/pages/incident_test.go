@@ -70,7 +70,7 @@ func TestSomethingWasEaten(t *testing.T) {
 		b.post(event+"/eaten", v).want(http.StatusSeeOther)
 		path := b.location
 		text := b.get(path).text()
-		for _, want := range []string{"An", "child", "0300 555 0142", "Kuehneromyces mutabilis", "Galerina marginata", "vomiting", "Person identifier"} {
+		for _, want := range []string{"A child", "0300 555 0142", "Kuehneromyces mutabilis", "Galerina marginata", "vomiting", "Person identifier"} {
 			if !strings.Contains(text, want) {
 				t.Errorf("the page does not say %q: %s", want, text)
 			}

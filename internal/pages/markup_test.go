@@ -151,7 +151,7 @@ func TestEveryFieldHasAWordForWhatWasTyped(t *testing.T) {
 	f.everyPage(t, func(t *testing.T, p shown) {
 		each(p.page, func(n *node) {
 			name := attr(n, "name")
-			if n.Data != "input" && n.Data != "select" && n.Data != "textarea" || attr(n, "type") == "hidden" || attr(n, "type") == "search" || known[name] {
+			if n.Data != "input" && n.Data != "select" && n.Data != "textarea" || attr(n, "type") == "hidden" || attr(n, "type") == "search" || name == "" || known[name] {
 				return
 			}
 			known[name] = true

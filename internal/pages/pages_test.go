@@ -117,7 +117,7 @@ func whole(res *http.Response) ([]byte, error) {
 // fields are the hidden fields of the form that goes to action, as they stand on the page.
 func (b *browser) fields(action string) url.Values {
 	b.t.Helper()
-	form := find(b.page, func(n *html.Node) bool { return n.Data == "form" && attr(n, "action") == action })
+	form := b.formTo(action)
 	if form == nil {
 		b.t.Fatalf("no form to %s on %s (%d)", action, b.path, b.status)
 	}
@@ -128,6 +128,26 @@ func (b *browser) fields(action string) url.Values {
 		}
 	})
 	return values
+}
+
+// formTo is the form to action with the most to fill in: beside it there may be short ways to send the same.
+func (b *browser) formTo(action string) (fullest *html.Node) {
+	most := -1
+	each(b.page, func(n *html.Node) {
+		if n.Data != "form" || attr(n, "action") != action {
+			return
+		}
+		names := map[string]bool{}
+		each(n, func(c *html.Node) {
+			if attr(c, "type") != "hidden" {
+				names[attr(c, "name")] = true
+			}
+		})
+		if len(names) > most {
+			most, fullest = len(names), n
+		}
+	})
+	return fullest
 }
 
 func (b *browser) has(action string) bool {
@@ -256,7 +276,7 @@ func (b *browser) seeOther() string { return b.location }
 
 // typed is what a form on the page holds in a field: its text, or the chosen value.
 func (b *browser) typed(action, name string) string {
-	form := find(b.page, func(n *html.Node) bool { return n.Data == "form" && attr(n, "action") == action })
+	form := b.formTo(action)
 	value := ""
 	each(form, func(n *html.Node) {
 		switch {

@@ -21,7 +21,7 @@ func TestComingInAndOnesOwnPageInABrowser(t *testing.T) {
 			link := f.pass(access.Desk).Path
 			walkIn := at("walk-in").open(link).shoot("entry")
 			walkIn.send(link, http.StatusOK, "name", "Ana Ferreira").shoot("in")
-			organiser := at("organiser").signIn("organiser").open(event + "/people").says("Ana Ferreira", "Saturday").shoot("people")
+			organiser := at("organiser").signIn("organiser").open(event+"/people").says("Ana Ferreira", "Saturday").shoot("people")
 			organiser.send(event+"/people/pass", http.StatusOK, "right", "steward", "label", "Tables").says("Scan this").shoot("poster")
 			organiser.open("/me").says("HB26").shoot("me")
 			invitation := f.invitation("Dora Vale").Path

@@ -100,6 +100,14 @@ var (
 	areaPaths = map[string]func(f *floor, r row) string{} // by a part of the route: the address where it is no usual one
 )
 
+func allRows() []string {
+	drawn := strings.Split(strings.TrimSpace(mayDo), "\n")
+	for _, rows := range areaRows {
+		drawn = append(drawn, strings.Split(strings.TrimSpace(rows), "\n")...)
+	}
+	return drawn
+}
+
 // TestEveryRouteByPersona would catch a route that nobody decided on, a right that is wider or narrower than the plan
 // says, and a refused write that changed something all the same.
 func TestEveryRouteByPersona(t *testing.T) {
@@ -107,10 +115,7 @@ func TestEveryRouteByPersona(t *testing.T) {
 		f := newFloor(t, newSite(t, g))
 		var seen strings.Builder
 		rowed := map[string]bool{}
-		drawn := strings.Split(strings.TrimSpace(mayDo), "\n")
-		for _, rows := range areaRows {
-			drawn = append(drawn, strings.Split(strings.TrimSpace(rows), "\n")...)
-		}
+		drawn := allRows()
 		for _, line := range drawn {
 			r := f.row(line)
 			rowed[r.method+" "+r.route] = true

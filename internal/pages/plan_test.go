@@ -102,7 +102,7 @@ func TestStewardsDay(t *testing.T) {
 			t.Errorf("the card is not remembered: %s", b.text())
 		}
 		f.suggested(number, g.Second)
-		if text := b.get(event + "/hall").text(); !strings.Contains(text, "table 1, "+number+": swap card") {
+		if text := b.get(event + "/hall").text(); !strings.Contains(text, number+": swap card") {
 			t.Errorf("the hall page does not ask for the swap: %s", text)
 		}
 		send("/sweep?table=1", "plates", "").want(303)

@@ -3,6 +3,7 @@ package pages_test
 import (
 	"net/http"
 	"os"
+	"strings"
 	"testing"
 	"time"
 
@@ -61,4 +62,19 @@ func TestATeamOutAndBackInABrowser(t *testing.T) {
 			look(member, "walks")
 		})
 	}
+}
+
+// TestATeamIsLateByTheClockAlone: nobody writes anything, and the open page says so all the same.
+func TestATeamIsLateByTheClockAlone(t *testing.T) {
+	b := browsertest.Start(t)
+	f := newFloor(t, newSite(t, halltest.New(t, storetest.New(t, store.SQLite))))
+	mei := f.walker(91)
+	f.submit(f.at[access.TeamLeader], "/team/91/out", "heads", "1", "listed", mei, "going", mei).want(http.StatusSeeOther)
+	f.s.Pass(3*time.Hour + 15*time.Minute - time.Second) // a second before the leader is rung
+	desk := f.s.window(t, b, "teams-clock", browsertest.Desktop, true).signIn("desk").open(event + "/hall").mark()
+	if strings.Contains(desk.text(), "Team 91 was due") {
+		t.Fatal("it is late already")
+	}
+	f.s.Pass(time.Minute)
+	desk.until("the hall page says that team 91 is late", `document.querySelector("#hall-late").textContent.includes("Team 91")`).neverReloaded()
 }
