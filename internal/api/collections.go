@@ -102,4 +102,3 @@ func (r *request) cursor() (foray.Number, error) {
 	}
 	return n, nil
 }
-

@@ -79,6 +79,19 @@ func TestAnAnswerIsNotSentAgainUntilSomethingChanged(t *testing.T) {
 	})
 }
 
+func TestWhatTheClockAloneChangesIsAlwaysSentAnew(t *testing.T) {
+	each(t, func(t *testing.T, s *served) {
+		furnish(t, s)
+		tag := s.call(t, "organiser", http.MethodGet, "/hollinbeck/HB26/queue", nil).Header.Get("ETag")
+		for _, p := range []string{"/wall", "/teams", "/teams/1", "/own-teams", "/walks"} {
+			resp := s.call(t, "organiser", http.MethodGet, "/hollinbeck/HB26"+p, nil, "If-None-Match", tag)
+			if resp.StatusCode != 200 || resp.Header.Get("ETag") != "" {
+				t.Errorf("%s: %d, tag %q", p, resp.StatusCode, resp.Header.Get("ETag"))
+			}
+		}
+	})
+}
+
 func TestASignedVersionIsServedAsTheBytesThatWereFrozen(t *testing.T) {
 	each(t, func(t *testing.T, s *served) {
 		furnish(t, s)

@@ -3,6 +3,7 @@ package foray_test
 import (
 	"bytes"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -27,7 +28,8 @@ func TestALineThatIsSentAgainHasItsId(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if form.Derived("0417 Boletus edulis") != form.Derived("0417 Boletus edulis") {
+	line := "0417 Boletus edulis"
+	if first, again := form.Derived(line), form.Derived(strings.Clone(line)); first != again {
 		t.Error("the same line has two ids")
 	}
 	if form.Derived("0417 Boletus edulis") == form.Derived("0418 Boletus edulis") {

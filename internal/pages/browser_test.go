@@ -58,6 +58,9 @@ func (w *window) signIn(login string) *window {
 func (w *window) send(action string, want int64, pairs ...string) *window {
 	w.t.Helper()
 	form := fmt.Sprintf(`form[action=%q]`, action)
+	for i := 0; i < len(pairs); i += 2 { // beside a form there may be a short way to send the same
+		form += fmt.Sprintf(`:has([name=%q]:not([type="hidden"]))`, pairs[i])
+	}
 	w.unfold(form)
 	for i := 0; i < len(pairs); i += 2 {
 		w.fill(form, pairs[i], pairs[i+1])

@@ -82,7 +82,7 @@ func TestWhatIsSeenAgainIsCountedFirst(t *testing.T) {
 		b.get(event+"/seen").want(200, "Panellus stipticus", "6 counted", "Alder Carr")
 		send("/seen", "team", "1", "name", "Panellus stipticus", "count", "2", "remarks", "on the oak").want(409)
 		body := b.body
-		if text := b.text(); !strings.Contains(text, "Already 6 from this site") || strings.Index(body, "Count only: 2 more") < 0 ||
+		if text := b.text(); !strings.Contains(text, "Already 6 from this site") || !strings.Contains(body, "Count only: 2 more") ||
 			strings.Index(body, "Count only: 2 more") > strings.Index(body, "write a record of its own") || !strings.Contains(body, `value="on the oak"`) {
 			t.Errorf("counting is not offered first: %s", text)
 		}

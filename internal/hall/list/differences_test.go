@@ -178,4 +178,3 @@ func TestAFieldRecordIsListedWhileItStandsAndCountsWhileSomebodyStandsBehindIt(t
 		}
 	})
 }
-

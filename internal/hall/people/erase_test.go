@@ -74,7 +74,9 @@ func TestWhomNoRecordNamesIsForgottenAlsoByTheHistory(t *testing.T) {
 		if strings.Contains(everything(t, g), "Dora Vale") {
 			t.Error("the name is still there")
 		}
-		if err := g.Store.Write(ctx, func(tx *store.Tx) error { return tx.Maintain("a look", store.At(g.Hall.Now()), func() error { return nil }) }); err != nil {
+		if err := g.Store.Write(ctx, func(tx *store.Tx) error {
+			return tx.Maintain("a look", store.At(g.Hall.Now()), func() error { return nil })
+		}); err != nil {
 			t.Errorf("the maintenance switch was left on: %v", err)
 		}
 	})

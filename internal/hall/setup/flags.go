@@ -96,7 +96,7 @@ func TakeFlag(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 		}
 		w.Note("flag.take", in.ID, was.Flag+" "+was.Name)
 		w.Changed("flag", in.ID)
-		return Made{ID: in.ID}, nil
+		return Made(in), nil
 	})
 }
 
