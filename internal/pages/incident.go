@@ -40,12 +40,12 @@ func (r *request) eatenPage(command string) (templ.Component, error) {
 	return view.EatenPage(p), err
 }
 
-// helpContact is the contact without who typed it in: in that minute only the number counts.
+// helpContact is whom to call, as the warning sheet has it.
 func (r *request) helpContact(help safety.Help) view.Contact {
 	if help.Contact == nil {
 		return view.Contact{}
 	}
-	return r.contact(*help.Contact, nil)
+	return r.contact(*help.Contact, help.Staff)
 }
 
 func openIncident(r *request) (string, templ.Component, error) {

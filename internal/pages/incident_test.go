@@ -49,10 +49,16 @@ func (f *floor) incident(by access.Actor) string {
 func TestSomethingWasEaten(t *testing.T) {
 	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
 		f := newFloor(t, newSite(t, g))
-		f.contactSeq()
+		seq := f.contactSeq()
 		number := f.collection("Mei Adeyemi")
 		f.suggested(number, g.Second)
 		b := f.enter(access.Desk)
+		if _, err := safety.TestContact(t.Context(), g.Hall, g.As[access.SafetyLead], g.Scope, g.Command(t), safety.Typed{Seq: seq}); err != nil {
+			t.Fatal(err)
+		}
+		if text := b.get(event + "/eaten").text(); strings.Contains(text, "Not final") {
+			t.Errorf("a tested contact is called not final: %s", text)
+		}
 		if text := b.get(event + "/eaten").text(); !strings.Contains(text, "0300 555 0142") || strings.Index(text, "0300 555 0142") > strings.Index(text, "Then write it down") {
 			t.Errorf("whom to call does not come first: %s", text)
 		}

@@ -282,3 +282,5 @@ if (aloud && said) {
     said.textContent = aloud.textContent;
   });
 }
+
+export {};

@@ -169,3 +169,5 @@ document.addEventListener("keydown", (e) => {
   if (e.defaultPrevented || e.isComposing || e.ctrlKey || e.altKey || e.metaKey) return;
   if (press(e)) e.preventDefault();
 });
+
+export {};

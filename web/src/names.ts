@@ -145,3 +145,5 @@ const enhance = (within: ParentNode): void => {
 enhance(document);
 // A part of the page that was put in anew has fields that nobody has dressed yet.
 document.addEventListener("hall:part", (e) => enhance(e.target as Element));
+
+export {};

@@ -130,3 +130,5 @@ document.addEventListener("hall:part", (e) => all(e.target as Element));
 addEventListener("pageshow", () =>
   document.querySelectorAll<HTMLButtonElement>("form[data-photograph] button[type=submit]").forEach((b) => (b.disabled = false)),
 );
+
+export {};

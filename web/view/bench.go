@@ -17,6 +17,9 @@ func (a Act) text() message.Text {
 	if a.Kind == "" {
 		return message.Text{}
 	}
+	if a.Kind == "agree" && a.Who == "" { // the word that stands is the reader's own
+		return T("act.own")
+	}
 	return T("act."+a.Kind, "who", a.Who)
 }
 

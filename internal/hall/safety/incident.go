@@ -182,6 +182,7 @@ func addNote(w *hall.Write, incident foray.ID, words string) error {
 type Help struct {
 	Event   store.Event
 	Contact *store.PoisonContact // nil: none was typed in
+	Staff   map[foray.ID]store.Person
 	Eaten   []message.Text
 	Open    []store.Incident // those this person may see
 	Others  int              // open ones that are none of this person's
@@ -202,6 +203,9 @@ func SeeHelp(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 			return err
 		}
 		out.Contact, out.Eaten = contact, sheet.Eaten
+		if out.Staff, err = l.PeopleNames(); err != nil {
+			return err
+		}
 		all, err := l.Tx.Incidents(scope.Society, scope.Event)
 		for _, i := range all {
 			switch {
