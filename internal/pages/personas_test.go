@@ -305,7 +305,7 @@ func (f *floor) collection(collector string) string {
 	f.t.Helper()
 	f.number++
 	done, err := desk.LogCollection(f.t.Context(), f.s.Hall, f.s.As[access.Desk], f.s.Scope, f.s.Command(f.t),
-		desk.Log{Number: fmt.Sprint(f.number), Field: desk.Field{Group: "small_brown", Collector: collector}})
+		desk.Log{Number: fmt.Sprint(f.number), Field: desk.Field{Group: "small_brown", Collector: collector, Team: f.team()}})
 	if err != nil {
 		f.t.Fatal(err)
 	}

@@ -3,6 +3,7 @@ package fieldwork_test
 import (
 	"context"
 	"testing"
+	"time"
 
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
@@ -172,6 +173,7 @@ func TestMembersWriteForThemselvesAndSeeTheirOwn(t *testing.T) {
 		ground(t, g)
 		member, leader := g.As[access.Member], g.As[access.TeamLeader]
 		other := recorded(t, g, leader, fieldwork.Record{Team: "1", Name: "Panellus stipticus"})
+		g.Pass(time.Minute)
 		own := recorded(t, g, member, fieldwork.Record{Name: "Fomes fomentarius", Site: "WEI"})
 		if _, err := record(t, g, member, fieldwork.Record{Name: "Fuligo septica", Observer: "Mei Adeyemi"}); !fault.Is(err, fault.NotAllowed) {
 			t.Errorf("for another observer: %v", err)

@@ -76,6 +76,7 @@ func busy(t testing.TB, s *store.Store) *halltest.Ground {
 		must[list.Published](t)(list.Publish(ctx, g.Hall, g.As[access.ListKeeper], g.Scope, g.Command(t), list.Sign{Seq: seen.Seq, Remarks: "naïve"}))
 	}
 	g.Another(t, "elmstead", "Elmstead Field Club")
+	wholeHall(t, g)
 	return g
 }
 
@@ -120,7 +121,7 @@ func rowsOf(t testing.TB, b []byte) map[string][]string {
 func same(t testing.TB, one, other map[string][]string) {
 	t.Helper()
 	for table, rows := range one {
-		if len(rows) == 0 && table != "installation" {
+		if len(rows) == 0 && table != "installation" && table != "photograph" {
 			t.Errorf("%s is empty, so nothing was compared", table)
 		}
 		if !slices.Equal(rows, other[table]) {
