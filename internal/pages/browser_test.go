@@ -172,6 +172,7 @@ func day(t *testing.T, s *site, at func(who string) *window) {
 	first, second, third := at("identifier").signIn("identifier"), at("second").signIn("second"), at("third").signIn("third")
 	first.open(event+"/queue").says("0417", "Galerina marginata").shoot("queue")
 	first.open(plate).shoot("collection")
+	second.tab.WithoutScripts(t) // a page that lives would tell them before they send
 	second.open(plate)
 	first.send(plate+"/sign", http.StatusOK, "choice", "Kuehneromyces mutabilis", "basis", "macroscopic").says("confirmed").shoot("signed")
 
