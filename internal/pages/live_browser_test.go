@@ -206,7 +206,7 @@ func TestKeysOfAPage(t *testing.T) {
 	w.until("the collection", `location.pathname.endsWith("/c/`+rows[1]+`")`)
 
 	// A letter in a field is a letter; Escape leaves the field.
-	w.tab.Do(t, pressLetter("n"))
+	w.tab.Do(t, pressLetter("c"))
 	w.until("the note's first field", `document.activeElement.closest("details")?.open && document.activeElement.matches("#form-note input")`)
 	w.keys("sfp")
 	if got := browsertest.Get(t, w.tab, chromedp.Evaluate[string](`document.activeElement.value`)); got != "sfp" {
