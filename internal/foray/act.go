@@ -14,9 +14,6 @@ const (
 // Acts lists them in the order in which a bench meets them.
 var Acts = []Act{Confirms, Agrees, Dissents, Settles, Redetermines}
 
-// NeedsReason reports whether the reason is demanded.
-func (a Act) NeedsReason() bool { return a == Dissents }
-
 // Act says what a sign-off of the name by the determiner would be. It follows from the same rules as Replay; whether
 // the hand may do it at all is for Permit.
 func (s Standing) Act(name SlipName, determiner ID) Act {

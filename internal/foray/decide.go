@@ -94,7 +94,7 @@ func (s Standing) permitStrike(slip Slip, by Hand, slips []Slip, now time.Time) 
 		if other.Determiner == by.Person {
 			return nil
 		}
-		if other.Writer == by.Person && now.Sub(other.RecordedAt) <= StrikeWindow {
+		if other.Writer == by.Person && !other.Carried() && now.Sub(other.RecordedAt) <= StrikeWindow {
 			return nil
 		}
 		return fault.New(fault.NotAllowed, "slip.strike-own-only")

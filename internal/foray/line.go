@@ -64,11 +64,12 @@ func VersionAt(slips []Slip, at time.Time) (version int) {
 // UndoWindow is how long a page offers to take one's own last slip back in one key. Later it is struck, with a reason.
 const UndoWindow = time.Minute
 
-// Undo finds the slip that a writer may take back at once: the newest, if it is theirs and of the last minute.
+// Undo finds the slip that a writer may take back at once: the newest, if it is theirs and of the last minute. What was
+// carried here was no word of theirs.
 func (s Standing) Undo(writer ID, slips []Slip, now time.Time) (Slip, bool) {
 	for _, slip := range slips {
 		_, struck := s.Struck[slip.ID]
-		newest := slip.Seq == s.Version && slip.Kind != Strike && !struck
+		newest := slip.Seq == s.Version && slip.Kind != Strike && !struck && !slip.Carried()
 		if newest && slip.Writer == writer && now.Sub(slip.RecordedAt) <= UndoWindow {
 			return slip, true
 		}

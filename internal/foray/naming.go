@@ -1,6 +1,9 @@
 package foray
 
-import "sort"
+import (
+	"slices"
+	"sort"
+)
 
 // Naming is how a collection is named.
 type Naming string
@@ -22,7 +25,8 @@ type Standing struct {
 	Disputed bool   // only with Provisional: two sign-offs stand against each other
 	Sides    []Slip // the latest sign-off of each person whose word stands: one side when confirmed, several when disputed
 	Struck   map[ID]Slip
-	Question []Asked // names in question, in the order of product rules
+	Question []Asked // names in question, in the order of product rules, each once
+	Words    []Slip  // the slips that put them in question: two people may say one name
 	Version  int
 }
 
@@ -76,7 +80,10 @@ func Replay(slips []Slip) Standing {
 		live = append(live, slip)
 		st.follow(slip)
 	}
-	st.Question = question(st, live)
+	st.Words = words(st, live)
+	for _, slip := range st.Words {
+		st.Question = appendNames(st.Question, slip)
+	}
 	return st
 }
 
@@ -124,42 +131,30 @@ func agree(sides []Slip) bool {
 	return true
 }
 
-// question gives the names in question. Before a sign-off, and when it was found not nameable: the names on the
-// newest slip of each person. After one: the names of the sign-offs that stand, and of field names made later than
-// the one that confirmed, or, in a dispute, than the oldest of them. A thing that is no fungus has none.
-func question(s Standing, live []Slip) []Asked {
+// words gives the slips whose names are in question. Before a sign-off, and when it was found not nameable: the newest
+// slip of each person. After one: the sign-offs that stand, and field names made later than the one that confirmed, or,
+// in a dispute, than the oldest of them. A thing that is no fungus has none.
+func words(s Standing, live []Slip) []Slip {
 	if s.Naming == NotAFungus {
 		return nil
 	}
-	var asked []Asked
 	after := 0
-	if len(s.Sides) > 0 {
-		after = s.Sides[len(s.Sides)-1].Seq
-		for _, side := range s.Sides {
-			asked = appendNames(asked, side)
-			if s.Disputed {
-				after = min(after, side.Seq)
-			}
+	for i, side := range s.Sides {
+		if i == 0 || !s.Disputed || side.Seq < after {
+			after = side.Seq
 		}
 	}
-	for _, slip := range newestOfEach(live, len(s.Sides) > 0, after) {
-		asked = appendNames(asked, slip)
-	}
-	return asked
+	return append(slices.Clone(s.Sides), newestOfEach(live, len(s.Sides) > 0, after)...)
 }
 
 func newestOfEach(live []Slip, fieldOnly bool, after int) []Slip {
-	newest := map[ID]int{}
 	var kept []Slip
 	for _, slip := range live {
 		naming := slip.Kind == FieldName || slip.Kind == SignOff && !fieldOnly
 		if !naming || slip.Seq <= after {
 			continue
 		}
-		if i, ok := newest[slip.Determiner]; ok {
-			kept[i].Names = nil
-		}
-		newest[slip.Determiner] = len(kept)
+		kept = slices.DeleteFunc(kept, func(s Slip) bool { return s.Determiner == slip.Determiner })
 		kept = append(kept, slip)
 	}
 	return kept

@@ -34,19 +34,22 @@ func NextParts(base int, used []Number, n int) ([]Number, error) {
 	return parts, nil
 }
 
-// CarryOver gives the field names that bring the names in question of one plate onto another, each by who said it:
-// onto the parts of one that is split, and onto the plate that another is merged into. Somebody's newest slip is the
-// one that counts, so that it repeats what they said of the plate already: doubt never narrows. A name for which
-// nobody's slip has room is refused rather than left out.
-func CarryOver(from, onto Standing) ([]Slip, error) {
+// CarryOver gives the field names that bring words in question of one plate onto another, each by who said it: onto the
+// parts of one that is split, and onto the plate that another is merged into. Whoever said a name says it there too,
+// also where somebody else did, so that one who takes a word back takes back nobody else's. Somebody's newest slip is
+// the one that counts, so that it repeats what they said of the plate already: doubt never narrows. A name for which
+// its slip has no room is refused rather than left out.
+func CarryOver(words []Slip, onto Standing) ([]Slip, error) {
 	var slips []Slip
-	for _, asked := range from.Question {
-		i := slices.IndexFunc(slips, func(s Slip) bool { return s.Determiner == asked.By })
+	for _, word := range words {
+		i := slices.IndexFunc(slips, func(s Slip) bool { return s.Determiner == word.Determiner })
 		if i < 0 {
 			i = len(slips)
-			slips = append(slips, Slip{Kind: FieldName, Determiner: asked.By, Names: said(onto, asked.By)})
+			slips = append(slips, Slip{Kind: FieldName, Determiner: word.Determiner, Names: onto.namesOf(word.Determiner)})
 		}
-		slips[i].Names = withName(slips[i].Names, asked.SlipName)
+		for _, name := range word.Names {
+			slips[i].Names = withName(slips[i].Names, name)
+		}
 		if len(slips[i].Names) > MostNames {
 			return nil, fault.New(fault.Refused, "merge.too-many-names", "most", MostNames)
 		}
@@ -54,12 +57,14 @@ func CarryOver(from, onto Standing) ([]Slip, error) {
 	return slips, nil
 }
 
-// said is the names in question that a person's word put there.
-func said(s Standing, by ID) []SlipName {
+// namesOf is the names in question that a person said.
+func (s Standing) namesOf(person ID) []SlipName {
 	var names []SlipName
-	for _, asked := range s.Question {
-		if asked.By == by {
-			names = withName(names, asked.SlipName)
+	for _, word := range s.Words {
+		for _, name := range word.Names {
+			if word.Determiner == person {
+				names = withName(names, name)
+			}
 		}
 	}
 	return names

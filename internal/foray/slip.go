@@ -88,7 +88,11 @@ type Slip struct {
 	Strikes      ID // for Strike: the slip taken back
 	Remarks      string
 	Names        []SlipName // by rank; empty but for FieldName and SignOff
+	CarriedFrom  ID         // the plate of which it was said, where that was split or merged; zero for what was said here
 }
+
+// Carried reports whether a slip brings on what somebody had said of another plate. Its writer only split or merged.
+func (s Slip) Carried() bool { return !s.CarriedFrom.IsZero() }
 
 // Name is the first name, for a sign-off the only one.
 func (s Slip) Name() SlipName {

@@ -32,9 +32,6 @@ type Placement struct {
 // InHall reports whether a plate that is there can still be met by somebody in the hall. What is lost may be.
 func (w Whereabouts) InHall() bool { return w != Discarded && w != SentTo && w != InDryer }
 
-// OnDisplay reports whether visitors stand before it.
-func (w Whereabouts) OnDisplay() bool { return w == OnTable }
-
 // PermitPlacement says whether a plate may be put there. A plate that nobody has named is not thrown away.
 func PermitPlacement(p Placement, naming Naming) error {
 	known := false

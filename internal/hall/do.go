@@ -7,6 +7,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"time"
 
 	"forayhall/internal/access"
@@ -149,6 +150,9 @@ func (w *Write) finish(action access.Action, hash string, result any) (int64, er
 
 // Changed says that something of the event is different now; it is numbered when the command is done.
 func (w *Write) Changed(kind string, subject foray.ID) {
+	if slices.ContainsFunc(w.changes, func(c store.Change) bool { return c.Kind == kind && c.Subject == subject }) {
+		return // one command changes one thing once
+	}
 	w.changes = append(w.changes, store.Change{SocietyID: w.Scope.Society, EventID: w.Scope.Event, Kind: kind,
 		Subject: subject, RecordedAt: store.At(w.Now)})
 }

@@ -25,6 +25,60 @@ func (l *Look) Kin(collection foray.ID) ([]foray.ID, error) {
 	return kin, nil
 }
 
+// Became is the collections that a collection is or became: itself first, its parts, what it was merged into, and theirs.
+func (l *Look) Became(collection foray.ID) ([]foray.ID, error) {
+	all := []foray.ID{collection}
+	for i := 0; i < len(all); i++ {
+		links, err := l.Tx.LinksFrom(l.Scope.Society, l.Scope.Event, all[i])
+		if err != nil {
+			return nil, err
+		}
+		for _, link := range links {
+			if !slices.Contains(all, link.IntoID) {
+				all = append(all, link.IntoID)
+			}
+		}
+	}
+	return all, nil
+}
+
+// Kept is every collection that is asked for because something was eaten, with what it became.
+func (l *Look) Kept() (map[foray.ID]bool, error) {
+	incidents, err := l.Tx.Incidents(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return nil, err
+	}
+	kept := map[foray.ID]bool{}
+	for _, i := range incidents {
+		if !i.ClosedAt.IsZero() || i.CollectionID.IsZero() {
+			continue
+		}
+		became, err := l.Became(i.CollectionID)
+		if err != nil {
+			return nil, err
+		}
+		for _, id := range became {
+			kept[id] = true
+		}
+	}
+	return kept, nil
+}
+
+// KeptForIncident reports whether a plate, or what it came from, is asked for because something was eaten: what was split
+// or put together meanwhile is still what somebody may have eaten of.
+func (l *Look) KeptForIncident(collection foray.ID) (bool, error) {
+	kin, err := l.Kin(collection)
+	if err != nil {
+		return false, err
+	}
+	for _, id := range kin {
+		if kept, err := l.Tx.OpenIncidentOn(l.Scope.Society, l.Scope.Event, id); err != nil || kept {
+			return kept, err
+		}
+	}
+	return false, nil
+}
+
 // NotesOf lists the characters noted for a collection and its kin, oldest first: what was noted before a split is true
 // of a part or it is not, and whoever names the part must see it.
 func (l *Look) NotesOf(collection foray.ID) ([]store.CharacterNote, error) {
@@ -42,30 +96,4 @@ func (l *Look) NotesOf(collection foray.ID) ([]store.CharacterNote, error) {
 	}
 	slices.SortStableFunc(notes, func(a, b store.CharacterNote) int { return a.RecordedAt.Compare(b.RecordedAt.Time) })
 	return notes, nil
-}
-
-// AddFieldName adds a field name to a collection in the words of its determiner and keeps the collection's columns in
-// step. The plate is as it is after.
-func (w *Write) AddFieldName(plate *Plate, slip foray.Slip) error {
-	var err error
-	if slip.ID, err = w.NewID(); err != nil {
-		return err
-	}
-	slip.Kind, slip.CollectionID, slip.Seq, slip.Writer = foray.FieldName, plate.ID, plate.Version+1, w.Actor.Person
-	slip.HappenedAt, slip.RecordedAt = w.Happens, w.Now
-	if err := plate.Standing.Permit(slip, foray.Hand{Person: w.Actor.Person, MayName: true}, plate.Slips, w.Now); err != nil {
-		return err
-	}
-	if err := w.Tx.AddSlip(w.Scope.Society, w.Scope.Event, slip); err != nil {
-		return err
-	}
-	plate.Slips = append(slices.Clone(plate.Slips), slip)
-	plate.Standing = foray.Replay(plate.Slips)
-	standing := plate.Standing
-	if err := w.Tx.SetStanding(plate.Collection, standing.Naming, standing.Disputed, standing.Version, w.Stamp()); err != nil {
-		return err
-	}
-	plate.Naming, plate.Disputed, plate.Version = standing.Naming, standing.Disputed, standing.Version
-	w.Note("slip.field_name", plate.ID, plate.Number().String())
-	return nil
 }

@@ -48,7 +48,7 @@ type CardWriter struct {
 	people map[foray.ID]store.Person
 	places Places
 	tables map[foray.ID]string
-	stands map[string]string // current name → the first table where one stands
+	stands map[string]string // key of a current name → the first table where one stands
 }
 
 // NewCardWriter reads what cards need beside their plates.
@@ -72,8 +72,8 @@ func (l *Look) NewCardWriter(plates []Plate) (*CardWriter, error) {
 			continue
 		}
 		for _, asked := range p.Standing.Question {
-			if n := l.Hall.Current(asked.SlipName); n != nil && c.stands[n.Name] == "" {
-				c.stands[n.Name] = c.tables[p.TableID]
+			if n := l.Hall.Current(asked.SlipName); n != nil && c.stands[n.Key] == "" {
+				c.stands[n.Key] = c.tables[p.TableID]
 			}
 		}
 	}
@@ -121,11 +121,19 @@ func (c *CardWriter) doubles(t *CardText, p Plate) {
 		for _, d := range c.look.Hall.Knowledge.Hazards.Doubles(Written(asked.SlipName)) {
 			if d.Role == hazard.Gathered && !seen[d.Other] {
 				seen[d.Other] = true
-				t.Doubles = append(t.Doubles, CardDouble{Name: d.Other, Severity: d.Severity, Table: c.stands[d.Other]})
+				t.Doubles = append(t.Doubles, CardDouble{Name: d.Other, Severity: d.Severity, Table: c.standsOn(d.Other)})
 			}
 		}
 	}
 	slices.SortStableFunc(t.Doubles, func(a, b CardDouble) int { return b.Severity - a.Severity })
+}
+
+// standsOn is the table on which what a name means today stands; empty where it does not.
+func (c *CardWriter) standsOn(name string) string {
+	if m := c.look.Hall.Knowledge.Names.Match(name); m.Found != nil {
+		return c.stands[m.Found.Current().Key]
+	}
+	return ""
 }
 
 // Said is the card in one form, so that two can be compared.
@@ -144,26 +152,35 @@ func ReadCard(said string) (CardText, error) {
 }
 
 // SheetText is what of a warning sheet makes a hung one wrong: what is here or may be here and where, what is named
-// too widely, and whom to call. That another basket came in unnamed does not.
+// too widely, the doubles of what people look for, the names that nobody has an entry for, and whom to call. That another basket came in unnamed does not.
 type SheetText struct {
 	Here    []string `json:"here"`
 	Wide    []string `json:"wide"`
+	Doubles []string `json:"doubles"`
+	NoEntry []string `json:"no_entry"`
 	Contact string   `json:"contact"`
 	Final   bool     `json:"final"`
 }
 
 // TextOfSheet is what a sheet made now would say.
 func TextOfSheet(s hazard.Sheet) SheetText {
-	t := SheetText{Here: []string{}, Wide: []string{}, Contact: strings.TrimSpace(s.Contact.Name + " " + s.Contact.Phone), Final: s.Final}
+	t := SheetText{Here: []string{}, Wide: []string{}, Doubles: []string{}, NoEntry: []string{}, Contact: strings.TrimSpace(s.Contact.Name + " " + s.Contact.Phone), Final: s.Final}
 	for _, line := range s.Here {
 		t.Here = append(t.Here, line.Taxon+" · "+where(line.Plates))
 	}
 	for _, line := range s.Wide {
-		t.Wide = append(t.Wide, line.Name)
+		t.Wide = append(t.Wide, line.Name+" · "+where(line.Plates))
 	}
-	slices.Sort(t.Here)
-	slices.Sort(t.Wide)
-	t.Here, t.Wide = slices.Compact(t.Here), slices.Compact(t.Wide)
+	for _, line := range s.Doubles {
+		t.Doubles = append(t.Doubles, line.Matched+" · "+line.Other)
+	}
+	for _, plate := range s.NoEntry {
+		t.NoEntry = append(t.NoEntry, strings.Join(plate.Names, " / "))
+	}
+	for _, lines := range []*[]string{&t.Here, &t.Wide, &t.Doubles, &t.NoEntry} {
+		slices.Sort(*lines)
+		*lines = slices.Compact(*lines)
+	}
 	return t
 }
 

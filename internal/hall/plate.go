@@ -98,6 +98,32 @@ func (p Plate) Questions() []hazard.Question {
 	return asked
 }
 
+// GroupInQuestion reports whether a plate's form group is part of what it may turn out to be: while it has no name, and
+// beside one that cannot be read.
+func (p Plate) GroupInQuestion() bool {
+	unread := func(a foray.Asked) bool { return a.CurrentKey == "" }
+	return p.Unnamed() || slices.ContainsFunc(p.Standing.Question, unread)
+}
+
+// Unnamed reports whether nothing but its form group says what a plate may be.
+func (p Plate) Unnamed() bool {
+	return len(p.Standing.Question) == 0 && p.Standing.Naming != foray.NotAFungus
+}
+
+// Waits reports whether a plate waits for somebody to name it. What was lost waits for nobody: it cannot be looked at.
+func (p Plate) Waits() bool {
+	open := p.Naming == foray.BroughtIn || p.Naming == foray.Provisional
+	return open && p.Whereabouts.InHall() && p.Whereabouts != foray.Lost
+}
+
+// BaggedFirst reports whether a plate is cleared and counted before the hall closes: the worst that its names or its form
+// group bring is dangerous, or nobody can say what it is. A doubt raised after it was confirmed makes it unknown again.
+func (p Plate) BaggedFirst(a hazard.Assessment) bool {
+	doubted := p.Naming != foray.Confirmed || len(p.Standing.Question) > 1
+	unknown := a.NoEntry && doubted && p.Naming != foray.NotAFungus
+	return a.Severity >= hazard.Dangerous || unknown
+}
+
 // Written is a name as hazard reads it: with its qualifier, as it was written where that says more.
 func Written(n foray.SlipName) string {
 	switch {
@@ -140,18 +166,4 @@ func (p Plate) Did(i int) string {
 		return Dissents
 	}
 	return string(slip.Kind)
-}
-
-// PublicPlaces is the event's sites as the public may see them, by id.
-func (l *Look) PublicPlaces() (map[foray.ID]foray.PublicPlace, error) {
-	sites, err := l.Tx.Sites(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return nil, err
-	}
-	places := make(map[foray.ID]foray.PublicPlace, len(sites))
-	for _, s := range sites {
-		places[s.ID] = foray.ExactPlace{Name: s.Name, Latitude: s.Latitude, Longitude: s.Longitude,
-			UncertaintyM: s.UncertaintyM, GridM: s.GridM, Sensitive: s.Sensitive}.Public()
-	}
-	return places, nil
 }

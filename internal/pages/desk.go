@@ -18,18 +18,11 @@ func handToBench(r *request) (string, templ.Component, error) {
 	if err != nil {
 		return "", nil, err
 	}
-	numbers := []string{r.value("number")}
-	if r.ticked("all") {
-		ready, err := desk.GetReady(r.ctx, r.hall(), r.actor, r.scope(), "", 0)
-		if err != nil {
-			return "", nil, err
-		}
-		numbers = nil
-		for _, n := range ready.AtDesk {
-			numbers = append(numbers, n.String())
-		}
+	in := desk.Hand{All: r.ticked("all")}
+	if !in.All {
+		in.Numbers = []string{r.value("number")}
 	}
-	_, err = desk.HandToBench(r.ctx, r.hall(), r.actor, r.scope(), cmd, desk.Hand{Numbers: numbers})
+	_, err = desk.HandToBench(r.ctx, r.hall(), r.actor, r.scope(), cmd, in)
 	return r.event().Intake(), nil, err
 }
 

@@ -110,6 +110,22 @@ func TestASavedSlipSaysWhatTheDeskMustKnow(t *testing.T) {
 	})
 }
 
+// TestTheFormThatHandsAllOverMayBeSentTwice: a tap too many is no error, whatever came to the desk meanwhile.
+func TestTheFormThatHandsAllOverMayBeSentTwice(t *testing.T) {
+	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
+		f := newFloor(t, newSite(t, g)).furnish()
+		b := f.s.as(t, access.Desk)
+		b.get(event+"/intake").send(event+"/intake", "number", "400", "group", "bolete", "team", f.team()).want(http.StatusOK)
+		form := b.get(event + "/intake").fields(event + "/intake/hand")
+		b.post(event+"/intake/hand", form).want(http.StatusOK)
+		b.get(event+"/intake").send(event+"/intake", "number", "401", "group", "bolete", "team", f.team()).want(http.StatusOK)
+		b.post(event+"/intake/hand", form).want(http.StatusOK)
+		if first, later := f.plate("0400"), f.plate("0401"); first.Whereabouts != foray.AtBench || later.Whereabouts != foray.AtDesk {
+			t.Errorf("the first is at %s, what came later at %s", first.Whereabouts, later.Whereabouts)
+		}
+	})
+}
+
 func TestIncompleteSlipsOpenAsTheFormTheyWereWrittenIn(t *testing.T) {
 	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
 		f := newFloor(t, newSite(t, g)).furnish()

@@ -9,6 +9,7 @@ import (
 
 	"forayhall/internal/access"
 	"forayhall/internal/foray"
+	"forayhall/internal/hall"
 	"forayhall/internal/hall/desk"
 	"forayhall/web/view"
 )
@@ -43,7 +44,7 @@ func (r *request) ledger(typed func(string) string) (view.Ledger, error) {
 	return p, err
 }
 
-func (r *request) block(b desk.Handout, ledger desk.Ledger) view.Block {
+func (r *request) block(b hall.Handout, ledger desk.Ledger) view.Block {
 	v := view.Block{From: foray.Number{Base: b.FromNumber}.String(), To: foray.Number{Base: b.ToNumber}.String(), By: ledger.People[b.IssuedBy].Name,
 		At: r.local(b.IssuedAt.Time), Whose: view.T("ledger.to-nobody")}
 	if b.IssuedTo != "" {

@@ -22,6 +22,8 @@ type slipRow struct {
 	Answers      string
 	Strikes      foray.ID
 	Remarks      string
+
+	CarriedFromID foray.ID
 }
 
 func (slipRow) TableName() string { return "slip" }
@@ -57,7 +59,7 @@ func (t *Tx) AddSlips(society, event foray.ID, slips []foray.Slip) error {
 	for _, s := range slips {
 		rows = append(rows, slipRow{SocietyID: society, EventID: event, ID: s.ID, CollectionID: s.CollectionID, Seq: s.Seq,
 			Kind: s.Kind, DeterminerID: s.Determiner, WriterID: s.Writer, HappenedAt: At(s.HappenedAt),
-			RecordedAt: At(s.RecordedAt), Basis: s.Basis, Strikes: s.Strikes, Remarks: s.Remarks})
+			RecordedAt: At(s.RecordedAt), Basis: s.Basis, Strikes: s.Strikes, Remarks: s.Remarks, CarriedFromID: s.CarriedFrom})
 		for _, n := range s.Names {
 			names = append(names, slipNameRow{SocietyID: society, EventID: event, SlipID: s.ID, Rank: n.Rank,
 				Verbatim: n.Verbatim, NameKey: n.Key, CurrentKey: n.CurrentKey, Name: n.Name, Author: n.Author,
@@ -108,7 +110,7 @@ func joinSlips(rows []slipRow, nameRows []slipNameRow) []foray.Slip {
 	for i, r := range rows {
 		slips[i] = foray.Slip{ID: r.ID, CollectionID: r.CollectionID, Seq: r.Seq, Kind: r.Kind, Determiner: r.DeterminerID,
 			Writer: r.WriterID, HappenedAt: r.HappenedAt.Time, RecordedAt: r.RecordedAt.Time, Basis: r.Basis,
-			Strikes: r.Strikes, Remarks: r.Remarks, Names: names[r.ID]}
+			Strikes: r.Strikes, Remarks: r.Remarks, CarriedFrom: r.CarriedFromID, Names: names[r.ID]}
 	}
 	return slips
 }

@@ -65,7 +65,7 @@ func TestWhatIsWrittenIsReadBackAlikeOnBothDatabases(t *testing.T) {
 		c := find(t, person, event, 417)
 		c.Host, c.KeptCool, c.PickedAt = "Quercus – old, hollow", true, store.At(now)
 		slip := foray.Slip{ID: id(t), CollectionID: c.ID, Seq: 1, Kind: foray.FieldName, Determiner: person.ID, Writer: person.ID,
-			HappenedAt: now, RecordedAt: now, Remarks: "łęgi", Names: []foray.SlipName{
+			HappenedAt: now, RecordedAt: now, Remarks: "łęgi", CarriedFrom: id(t), Names: []foray.SlipName{
 				{Rank: 1, Verbatim: "Amanita muscaria", Key: "amanita muscaria", Name: "Amanita muscaria", ChecklistRev: "r"},
 				{Rank: 2, Verbatim: "A. regalis?", Reason: "brown cap", ChecklistRev: "r"}}}
 		write(t, s, func(tx *store.Tx) error {
@@ -84,10 +84,15 @@ func TestWhatIsWrittenIsReadBackAlikeOnBothDatabases(t *testing.T) {
 				return err
 			}
 			if len(slips) != 1 || len(slips[0].Names) != 2 || slips[0].Names[1].Reason != "brown cap" ||
-				slips[0].Remarks != "łęgi" || !slips[0].HappenedAt.Equal(now.Truncate(time.Microsecond)) {
+				slips[0].Remarks != "łęgi" || slips[0].CarriedFrom != slip.CarriedFrom || !slips[0].HappenedAt.Equal(now.Truncate(time.Microsecond)) {
 				t.Errorf("slips %+v", slips)
 			}
-			return nil
+			return tx.Dump("slip", store.Part{}, func(row map[string]any) error {
+				if row["carried_from_id"] != slip.CarriedFrom.String() {
+					t.Errorf("a dump says it was carried from %v", row["carried_from_id"])
+				}
+				return nil
+			})
 		})
 	})
 }

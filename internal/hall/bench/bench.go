@@ -167,32 +167,16 @@ func open(w *hall.Write) error {
 }
 
 func keep(w *hall.Write, plate hall.Plate, slip foray.Slip) (Done, error) {
-	var err error
-	if slip.ID, err = w.NewID(); err != nil {
-		return Done{}, err
+	determiner := slip.Determiner
+	if determiner.IsZero() {
+		determiner = w.Actor.Person
 	}
-	slip.CollectionID, slip.Seq, slip.Writer = plate.ID, plate.Version+1, w.Actor.Person
-	slip.HappenedAt, slip.RecordedAt = w.Happens, w.Now
-	if slip.Determiner.IsZero() {
-		slip.Determiner = w.Actor.Person
-	}
-	hand, err := handOf(w, plate, slip.Determiner)
+	hand, err := handOf(w, plate, determiner)
 	if err != nil {
 		return Done{}, err
 	}
-	if err := plate.Standing.Permit(slip, hand, plate.Slips, w.Now); err != nil {
-		return Done{}, err
-	}
-	if err := w.Tx.AddSlip(w.Scope.Society, w.Scope.Event, slip); err != nil {
-		return Done{}, err
-	}
-	standing := foray.Replay(append(plate.Slips, slip))
-	if err := w.Tx.SetStanding(plate.Collection, standing.Naming, standing.Disputed, standing.Version, w.Stamp()); err != nil {
-		return Done{}, err
-	}
-	w.Note("slip."+string(slip.Kind), plate.ID, plate.Number().String())
-	w.Changed("collection", plate.ID)
-	return Done{Slip: slip.ID, Number: plate.Number().String(), Naming: standing.Naming, Disputed: standing.Disputed, Version: standing.Version}, nil
+	slip, err = w.AddSlip(&plate, slip, hand)
+	return Done{Slip: slip.ID, Number: plate.Number().String(), Naming: plate.Naming, Disputed: plate.Disputed, Version: plate.Version}, err
 }
 
 func handOf(w *hall.Write, plate hall.Plate, determiner foray.ID) (foray.Hand, error) {

@@ -135,16 +135,3 @@ func Scribe(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.
 	})
 	return s, err
 }
-
-func tableNumbered(l *hall.Look, number int) (store.HallTable, error) {
-	tables, err := l.Tx.HallTables(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return store.HallTable{}, err
-	}
-	for _, t := range tables {
-		if t.Number == number {
-			return t, nil
-		}
-	}
-	return store.HallTable{}, fault.Missing()
-}

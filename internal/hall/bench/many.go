@@ -103,17 +103,14 @@ func signLine(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 
 func plateOf(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, line foray.Line) (p hall.Plate, err error) {
 	err = h.View(ctx, actor, access.NameAny, scope, func(l *hall.Look) error {
-		event, err := l.Tx.EventByID(scope.Society, scope.Event)
+		c, err := l.CollectionWritten(line.Number)
+		if fault.Is(err, fault.NotFound) {
+			return fault.Wrong("number", "bench.number-unknown", "number", line.Number)
+		}
 		if err != nil {
 			return err
 		}
-		n, err := foray.ParseNumber(line.Number, event.Code)
-		if err != nil {
-			return err
-		}
-		if p, err = l.PlateByNumber(n); fault.Is(err, fault.NotFound) {
-			return fault.Wrong("number", "bench.number-unknown", "number", n.String())
-		}
+		p, err = l.PlateByNumber(c.Number())
 		return err
 	})
 	return p, err

@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 	"slices"
+	"strconv"
 	"time"
 
 	"forayhall/internal/access"
@@ -65,7 +66,7 @@ func Queue(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.S
 			return err
 		}
 		return eachWaiting(l, func(w Waiting) {
-			if !waits(w.Plate) {
+			if !w.Plate.Waits() {
 				return
 			}
 			w.New, w.ToMe = isNew(w.Plate, known), me.has(w.Plate)
@@ -101,14 +102,9 @@ func eachWaiting(l *hall.Look, meet func(Waiting)) error {
 
 // InOrder keeps those that wait for a determiner, most urgent first.
 func InOrder(all []Waiting, now time.Time) []Waiting {
-	rows := slices.DeleteFunc(slices.Clone(all), func(w Waiting) bool { return !waits(w.Plate) })
+	rows := slices.DeleteFunc(slices.Clone(all), func(w Waiting) bool { return !w.Plate.Waits() })
 	slices.SortStableFunc(rows, func(a, b Waiting) int { return a.urgency().Compare(b.urgency(), now) })
 	return rows
-}
-
-func waits(p hall.Plate) bool {
-	open := p.Naming == foray.BroughtIn || p.Naming == foray.Provisional
-	return open && p.Whereabouts.InHall() && p.Whereabouts != foray.Lost
 }
 
 // sees reports whether a plate belongs to a part of the queue. What was passed to somebody else waits for them.
@@ -179,7 +175,7 @@ type Round struct {
 func WalkTable(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, table int) (Round, error) {
 	var r Round
 	err := h.View(ctx, actor, access.NameAny, scope, func(l *hall.Look) (err error) {
-		if r.Table, err = tableNumbered(l, table); err != nil {
+		if r.Table, err = l.TableWritten(strconv.Itoa(table)); err != nil {
 			return err
 		}
 		return eachWaiting(l, func(w Waiting) {

@@ -134,6 +134,13 @@ func Spoil(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.S
 		if len(plate.Slips) > 0 {
 			return Logged{}, fault.New(fault.Refused, "spoil.named")
 		}
+		kept, err := w.KeptForIncident(plate.ID)
+		if err != nil {
+			return Logged{}, err
+		}
+		if kept {
+			return Logged{}, fault.New(fault.Refused, "place.kept-for-incident", "number", plate.Number().String())
+		}
 		if err := w.Tx.SetFate(plate.Collection, store.Spoilt); err != nil {
 			return Logged{}, err
 		}

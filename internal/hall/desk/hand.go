@@ -12,7 +12,8 @@ import (
 
 // Hand is plates that are carried from the desk to the bench.
 type Hand struct {
-	Numbers []string `json:"numbers"`
+	Numbers []string `json:"numbers,omitempty"`
+	All     bool     `json:"all,omitempty"`  // whatever stands at the desk when it is done
 	With    string   `json:"with,omitempty"` // to whom, where that is known
 }
 
@@ -21,32 +22,27 @@ type Handed struct {
 	Numbers []string `json:"numbers"`
 }
 
-// mostHanded is a tray's load, many times over.
-const mostHanded = 200
+const (
+	mostHanded = 200 // numbers written one by one: a tray's load, many times over
+	mostWith   = 200 // bytes of a name
+)
 
 // HandToBench moves plates from the desk to the bench at once. One that somebody has moved meanwhile is left alone.
 func HandToBench(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Hand) (Handed, error) {
 	cmd.Type, cmd.Body = "collection.hand.v1", in
 	return hall.Do(ctx, h, actor, access.LogCollection, scope, cmd, func(w *hall.Write) (Handed, error) {
-		event, err := w.Tx.EventByID(scope.Society, scope.Event)
+		plates, err := in.plates(w)
 		if err != nil {
 			return Handed{}, err
 		}
-		if len(in.Numbers) == 0 || len(in.Numbers) > mostHanded || len(in.With) > 200 {
-			return Handed{}, fault.Wrong("numbers", "number.none-at-desk")
-		}
 		var done Handed
-		for _, written := range in.Numbers {
-			n, err := foray.ParseNumber(written, event.Code)
-			if err != nil {
-				return Handed{}, err
-			}
-			went, err := hand(w, n, in.With)
+		for _, c := range plates {
+			went, err := hand(w, c, in.With)
 			if err != nil {
 				return Handed{}, err
 			}
 			if went {
-				done.Numbers = append(done.Numbers, n.String())
+				done.Numbers = append(done.Numbers, c.Number().String())
 			}
 		}
 		if len(done.Numbers) == 0 {
@@ -56,26 +52,38 @@ func HandToBench(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 	})
 }
 
-func hand(w *hall.Write, n foray.Number, with string) (bool, error) {
-	found, err := w.Tx.CollectionByNumber(w.Scope.Society, w.Scope.Event, n)
-	if err != nil {
-		return false, err
+// plates are those that are meant.
+func (in Hand) plates(w *hall.Write) ([]store.Collection, error) {
+	switch {
+	case len(in.With) > mostWith:
+		return nil, fault.Wrong("with", "text.too-long", "most", mostWith)
+	case in.All:
+		return w.Tx.Collections(w.Scope.Society, w.Scope.Event)
+	case len(in.Numbers) == 0:
+		return nil, fault.Wrong("numbers", "hand.none")
+	case len(in.Numbers) > mostHanded:
+		return nil, fault.Wrong("numbers", "hand.too-many", "most", mostHanded)
 	}
-	c, err := w.Tx.LockCollection(w.Scope.Society, w.Scope.Event, found.ID)
-	if err != nil || c.Fate != store.Live || c.Whereabouts != foray.AtDesk {
-		return false, err
+	plates := make([]store.Collection, len(in.Numbers))
+	for i, written := range in.Numbers {
+		var err error
+		if plates[i], err = w.CollectionWritten(written); err != nil {
+			return nil, err
+		}
 	}
-	w.Note("plate.place", c.ID, n.String()+" "+string(foray.AtBench))
-	w.Changed("collection", c.ID)
-	return true, place(w, c.ID, store.Placement{Whereabouts: foray.AtBench, WithWhom: with})
+	return plates, nil
 }
 
-// place adds a row to a plate's history of places.
-func place(w *hall.Write, collection foray.ID, p store.Placement) (err error) {
-	if p.ID, err = w.NewID(); err != nil {
-		return err
+// atDesk reports whether a plate stands at the desk.
+func atDesk(c store.Collection) bool { return c.Fate == store.Live && c.Whereabouts == foray.AtDesk }
+
+func hand(w *hall.Write, c store.Collection, with string) (bool, error) {
+	if !atDesk(c) {
+		return false, nil
 	}
-	p.SocietyID, p.EventID, p.CollectionID, p.PlacedBy = w.Scope.Society, w.Scope.Event, collection, w.Actor.Person
-	p.HappenedAt, p.RecordedAt = w.HappenedStamp(), w.Stamp()
-	return w.Tx.Place(p)
+	c, err := w.Tx.LockCollection(w.Scope.Society, w.Scope.Event, c.ID)
+	if err != nil || !atDesk(c) {
+		return false, err
+	}
+	return true, w.Stand(c, foray.Placement{Where: foray.AtBench, With: with})
 }

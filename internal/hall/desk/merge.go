@@ -3,11 +3,13 @@ package desk
 import (
 	"bytes"
 	"context"
+	"strings"
 
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
+	"forayhall/internal/message"
 	"forayhall/internal/store"
 )
 
@@ -37,11 +39,7 @@ func MergeCollection(ctx context.Context, h *hall.Hall, actor access.Actor, scop
 		if err != nil {
 			return Merged{}, err
 		}
-		stood := from.Standing
-		if err := groupsAsNames(w, from, &into, &stood); err != nil {
-			return Merged{}, err
-		}
-		if err := carry(w, stood, &into, "slip.from-merge", from.Number()); err != nil {
+		if err := bring(w, from, &into, into.Unnamed(), "slip.from-merge"); err != nil {
 			return Merged{}, err
 		}
 		if err := link(w, store.OfMerge, from.ID, into.ID, reason); err != nil {
@@ -58,18 +56,12 @@ func MergeCollection(ctx context.Context, h *hall.Hall, actor access.Actor, scop
 // lockBoth takes two plates in the order of their ids, whichever goes into which: two desks that merge the same two at
 // once must not wait for each other.
 func lockBoth(w *hall.Write, in Merge) (from, into hall.Plate, err error) {
-	event, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
-	if err != nil {
-		return from, into, err
-	}
-	n, err := foray.ParseNumber(in.Into, event.Code)
-	if err != nil {
-		return from, into, fault.Wrong("into", "number.unreadable", "written", in.Into, "event", event.Code)
-	}
-	other, err := w.Tx.CollectionByNumber(w.Scope.Society, w.Scope.Event, n)
+	other, err := w.CollectionWritten(in.Into)
 	switch {
+	case fault.Is(err, fault.Invalid):
+		return from, into, fault.Many(map[string]message.Text{"into": fault.From(err).Fields["number"]})
 	case fault.Is(err, fault.NotFound):
-		return from, into, fault.Wrong("into", "merge.no-plate", "number", n.String())
+		return from, into, fault.Wrong("into", "merge.no-plate", "number", strings.TrimSpace(in.Into))
 	case err != nil:
 		return from, into, err
 	case other.ID == in.Collection:
@@ -88,42 +80,4 @@ func lockBoth(w *hall.Write, in Merge) (from, into hall.Plate, err error) {
 		}
 	}
 	return from, into, nil
-}
-
-// groupsAsNames writes down the group of a plate that nobody has named, where the other is of another group or named: a
-// group stands for a plate only while there is no name, and would be forgotten with it.
-func groupsAsNames(w *hall.Write, from hall.Plate, into *hall.Plate, stood *foray.Standing) error {
-	unnamed := func(p hall.Plate) bool { return len(p.Standing.Question) == 0 && p.Naming != foray.NotAFungus }
-	if unnamed(from) && unnamed(*into) && from.FormGroup == into.FormGroup {
-		return nil
-	}
-	if unnamed(*into) {
-		slip, err := groupSlip(w, into.Collection)
-		if err != nil {
-			return err
-		}
-		if err := w.AddFieldName(into, slip); err != nil {
-			return err
-		}
-	}
-	if unnamed(from) {
-		slip, err := groupSlip(w, from.Collection)
-		if err != nil {
-			return err
-		}
-		stood.Question = []foray.Asked{{SlipName: slip.Names[0], By: slip.Determiner, Kind: foray.FieldName}}
-	}
-	return nil
-}
-
-// groupSlip is a plate's group as a field name, by whoever logged it.
-func groupSlip(w *hall.Write, c store.Collection) (foray.Slip, error) {
-	text := c.FormGroup
-	for _, g := range w.Hall.Knowledge.Groups {
-		if g.Key == text {
-			text = g.Name
-		}
-	}
-	name, err := w.ReadName(hall.NameInput{Text: text}, 1, nil)
-	return foray.Slip{Determiner: c.LoggedBy, Names: []foray.SlipName{name}}, err
 }

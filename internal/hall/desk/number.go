@@ -74,31 +74,17 @@ func nextNumber(l *hall.Look, team string, last int) (foray.Number, error) {
 	for _, c := range collections {
 		taken[c.NumberBase] = true
 	}
-	fates, err := l.Tx.NumberFates(l.Scope.Society, l.Scope.Event)
+	said, err := fatesSaid(l)
 	if err != nil {
 		return foray.Number{}, err
 	}
-	spoilt := map[int]bool{}
-	for _, f := range fates { // oldest first: the newest holds
-		if f.NumberSuffix == "" {
-			spoilt[f.NumberBase] = f.Fate == store.Spoilt
-		}
-	}
-	for base, is := range spoilt {
-		if is {
-			taken[base] = true
+	for n, fate := range said {
+		if n.Suffix == "" && fate == store.Spoilt {
+			taken[n.Base] = true
 		}
 	}
 	id, err := teamNamed(l, team)
-	return foray.Number{Base: foray.NextNumber(blocksOf(rows), taken, id, last)}, err
-}
-
-func blocksOf(rows []store.NumberBlock) []foray.Block {
-	blocks := make([]foray.Block, len(rows))
-	for i, b := range rows {
-		blocks[i] = foray.Block{From: b.FromNumber, To: b.ToNumber, Team: b.TeamID}
-	}
-	return blocks
+	return foray.Number{Base: foray.NextNumber(hall.Blocks(rows), taken, id, last)}, err
 }
 
 // blockOf is the block a number is of, where it is of one; the team's own where several are.
@@ -110,4 +96,14 @@ func blockOf(rows []store.NumberBlock, base int, team foray.ID) (store.NumberBlo
 		}
 	}
 	return found, ok
+}
+
+// fatesSaid is what was said of labels, the newest word of each.
+func fatesSaid(l *hall.Look) (map[foray.Number]string, error) {
+	rows, err := l.Tx.NumberFates(l.Scope.Society, l.Scope.Event)
+	said := map[foray.Number]string{}
+	for _, f := range rows { // oldest first
+		said[foray.Number{Base: f.NumberBase, Suffix: f.NumberSuffix}] = f.Fate
+	}
+	return said, err
 }

@@ -71,10 +71,14 @@ func TestTheLedgerFollowsWhatIsDone(t *testing.T) {
 		signs(t, g, g.Second, "6", "Boletus edulis", "")
 		_, thrown := tables.PlacePlate(ctx, g.Hall, g.Third, g.Scope, g.Command(t), tables.Place{Collection: id("6"), Where: foray.Discarded})
 		for _, err := range []error{merged, spoilt, lost, thrown, says(t, g, desk.Fate{Number: "7", Fate: "spoilt", Reason: "wet"}),
-			says(t, g, desk.Fate{Number: "9", To: "11", Fate: "unused"}), says(t, g, desk.Fate{Number: "12", Fate: "lost", Reason: "fell off"}), says(t, g, desk.Fate{Number: "12", Fate: "found", Reason: "under the table"})} {
+			says(t, g, desk.Fate{Number: "9", To: "11", Fate: "unused"}), says(t, g, desk.Fate{Number: "12", Fate: "lost", Reason: "fell off"})} {
 			if err != nil {
 				t.Fatal(err)
 			}
+		}
+		g.Pass(time.Minute) // of two words of one moment neither is the later
+		if err := says(t, g, desk.Fate{Number: "12", Fate: "found", Reason: "under the table"}); err != nil {
+			t.Fatal(err)
 		}
 		l := ledger(t, g)
 		want := "0001-0001 live Person desk; 0002-0002 split Person second; 0002a-0002a live Person second; 0002b-0002b live Person second; 0003-0003 merged Person third; " +

@@ -8,7 +8,6 @@ import (
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
-	"forayhall/internal/message"
 	"forayhall/internal/store"
 )
 
@@ -93,6 +92,15 @@ func partNumbers(w *hall.Write, base, n int) ([]foray.Number, error) {
 	for i, c := range rows {
 		used[i] = c.Number()
 	}
+	said, err := fatesSaid(&w.Look)
+	if err != nil {
+		return nil, err
+	}
+	for n, fate := range said {
+		if fate == string(foray.Spoilt) || fate == string(foray.LostNumber) {
+			used = append(used, n)
+		}
+	}
 	return foray.NextParts(base, used, n)
 }
 
@@ -111,13 +119,13 @@ func addPart(w *hall.Write, whole hall.Plate, in Part, n foray.Number, reason st
 	if err := identify(w, &c); err != nil {
 		return Logged{}, err
 	}
-	stood := store.Placement{Whereabouts: c.Whereabouts, TableID: c.TableID, Position: c.Position, WithWhom: c.WithWhom}
+	stood := foray.Placement{Where: c.Whereabouts, TableID: c.TableID, Position: c.Position, With: c.WithWhom}
 	c.Whereabouts, c.TableID, c.Position, c.WithWhom = foray.AtDesk, foray.ID{}, "", ""
 	if err := w.Tx.AddCollection(c); err != nil {
 		return Logged{}, err
 	}
-	if stood.Whereabouts != foray.AtDesk {
-		if err := place(w, c.ID, stood); err != nil {
+	if stood.Where != foray.AtDesk {
+		if err := w.Stand(c, stood); err != nil {
 			return Logged{}, err
 		}
 	}
@@ -126,22 +134,7 @@ func addPart(w *hall.Write, whole hall.Plate, in Part, n foray.Number, reason st
 	}
 	w.Changed("collection", c.ID)
 	part := hall.Plate{Collection: c, Standing: foray.Replay(nil)}
-	return Logged{ID: c.ID, Number: n.String()}, carry(w, whole.Standing, &part, "slip.from-split", whole.Number())
-}
-
-// carry brings the names in question of one plate onto another, in the words of those who said them.
-func carry(w *hall.Write, from foray.Standing, onto *hall.Plate, why string, of foray.Number) error {
-	slips, err := foray.CarryOver(from, onto.Standing)
-	if err != nil {
-		return err
-	}
-	for _, slip := range slips {
-		slip.Remarks = message.For(message.English).Say(why, "number", of.String())
-		if err := w.AddFieldName(onto, slip); err != nil {
-			return err
-		}
-	}
-	return nil
+	return Logged{ID: c.ID, Number: n.String()}, bring(w, whole, &part, whole.Unnamed(), "slip.from-split")
 }
 
 func link(w *hall.Write, kind string, from, into foray.ID, reason string) error {

@@ -266,9 +266,13 @@ func TestAMergeThatIsNoneIsRefused(t *testing.T) {
 			_, err := desk.MergeCollection(ctx, g.Hall, g.As[access.Desk], g.Scope, g.Command(t), desk.Merge{Collection: a.ID, Into: into, Reason: why})
 			return err
 		}
-		for name, err := range map[string]error{"into itself": merge("1", "x"), "into what is not there": merge("9", "x"), "into what is no number": merge("x", "x"), "without a reason": merge("2", " ")} {
-			if !fault.Is(err, fault.Invalid) {
-				t.Errorf("%s: %v", name, err)
+		for name, c := range map[string]struct {
+			err        error
+			field, key string
+		}{"into itself": {merge("1", "x"), "into", "merge.itself"}, "into what is not there": {merge("9", "x"), "into", "merge.no-plate"},
+			"into what is no number": {merge("x", "x"), "into", "number.unreadable"}, "without a reason": {merge("2", " "), "reason", "number.reason-missing"}} {
+			if !fault.Is(c.err, fault.Invalid) || fault.From(c.err).Fields[c.field].Key != c.key {
+				t.Errorf("%s: %v", name, c.err)
 			}
 		}
 		suggests(t, g, g.Second, a.ID, "Boletus edulis", "Boletus reticulatus", "Boletus aereus")
