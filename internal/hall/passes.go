@@ -6,8 +6,12 @@ import (
 )
 
 // EndPasses ends every pass of the scope's event and signs out whoever came in by one: it is called where the hall
-// closes, and where an organiser ends them all. It says how many people that were.
+// closes, and where an organiser ends them all. It says how many people that were. The event is locked, as it is where
+// somebody comes in: whoever comes in first is met here, and whoever comes later meets passes that ended.
 func EndPasses(w *Write) (int, error) {
+	if _, err := w.Tx.LockEvent(w.Scope.Society, w.Scope.Event); err != nil {
+		return 0, err
+	}
 	passes, err := w.Tx.HallPasses(w.Scope.Society, w.Scope.Event)
 	if err != nil {
 		return 0, err
@@ -47,12 +51,14 @@ func EndPass(w *Write, p HallPass) (int, error) {
 	return out, w.Tx.CloseHallPass(p, w.Stamp())
 }
 
-// EndPassUse signs somebody out who came in by a pass, and takes the right that it gave.
+// EndPassUse signs somebody out who came in by a pass, and takes the right that it gave. What they were given since, be
+// it the same right, is their own and stays.
 func EndPassUse(w *Write, p HallPass, u PassUse) error {
 	if err := w.Tx.EndPassUse(u, w.Stamp()); err != nil {
 		return err
 	}
-	if err := w.Tx.TakeRight(u.SocietyID, u.EventID, u.PersonID, access.Right(p.Held)); err != nil {
+	taken, err := w.Tx.TakePassRight(u, access.Right(p.Held))
+	if err != nil {
 		return err
 	}
 	account, err := w.Tx.AccountByID(u.SocietyID, u.AccountID)
@@ -65,7 +71,9 @@ func EndPassUse(w *Write, p HallPass, u PassUse) error {
 			return err
 		}
 	}
-	w.Note("right.take", u.PersonID, p.Held)
+	if taken {
+		w.Note("right.take", u.PersonID, p.Held)
+	}
 	w.Changed("right", u.PersonID)
 	return nil
 }

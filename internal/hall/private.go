@@ -24,3 +24,9 @@ func (h *Hall) ViewPrivate(ctx context.Context, actor access.Actor, action acces
 			What: what, Subject: subject, RecordedAt: store.At(h.Now())})
 	})
 }
+
+// SeesIncident reports whether somebody may read an incident, write to it and add pictures to it: it is between whoever
+// of the staff opened it and the safety lead.
+func (l *Look) SeesIncident(i store.Incident) bool {
+	return l.Held.Can(access.TendHazards) || l.Actor.SignedIn() && i.OpenedBy == l.Actor.Person && l.Held.Staff()
+}

@@ -122,14 +122,18 @@ var erasePerson = []string{
 	"DELETE FROM event_right WHERE society_id = @society AND person_id = @person",
 	"DELETE FROM walk_wish WHERE society_id = @society AND person_id = @person",
 	"DELETE FROM member_private WHERE society_id = @society AND member_id IN (SELECT id FROM team_member WHERE society_id = @society AND person_id = @person)",
+	"UPDATE head_mark SET remarks = '' WHERE society_id = @society AND remarks <> '' AND member_id IN (SELECT id FROM team_member WHERE society_id = @society AND person_id = @person)",
+	"UPDATE number_block SET issued_to = '' WHERE society_id = @society AND issued_to = (SELECT name FROM person WHERE society_id = @society AND id = @person)",
 	"UPDATE team_member SET name = '', person_id = NULL WHERE society_id = @society AND person_id = @person",
 	"UPDATE invitation SET name = '' WHERE society_id = @society AND (person_id = @person OR used_by = @person)",
 }
 
 // ErasePerson removes what is kept of somebody beside the record.
-func (t *Tx) ErasePerson(society, person foray.ID) error {
-	_, err := t.run("erase a person's data", erasePerson, map[string]any{"society": society, "person": person})
-	return err
+func (t *Tx) ErasePerson(society, person foray.ID, why string, now Stamp) error {
+	return t.Maintain(why, now, func() error {
+		_, err := t.run("erase a person's data", erasePerson, map[string]any{"society": society, "person": person})
+		return err
+	})
 }
 
 // unnamed stands where a name was that no record needs.
@@ -147,18 +151,41 @@ func (t *Tx) ForgetName(society, person foray.ID, why string, now Stamp) error {
 	})
 }
 
-// eraseEvent takes away what an event needed of people on the day.
+// eraseEvent takes away what an event needed of people on the day, and what was said of anybody's health. That there was
+// an incident stays, with when, who of adult, child and animal, and the plate; that a note was made stays, without its
+// words. A photograph of an incident goes with its row, and its blobs are cleared out as unnamed.
 var eraseEvent = []string{
 	"DELETE FROM member_private WHERE society_id = @society AND event_id = @event",
 	"DELETE FROM walk_wish WHERE society_id = @society AND event_id = @event",
 	"UPDATE team_member SET name = '', person_id = NULL WHERE society_id = @society AND event_id = @event AND (name <> '' OR person_id IS NOT NULL)",
 	"UPDATE invitation SET name = '' WHERE society_id = @society AND event_id = @event AND name <> ''",
+	"UPDATE number_block SET issued_to = '' WHERE society_id = @society AND event_id = @event AND issued_to <> ''",
+	"UPDATE head_mark SET remarks = '' WHERE society_id = @society AND event_id = @event AND remarks <> ''",
+	"UPDATE head_count SET remarks = '' WHERE society_id = @society AND event_id = @event AND remarks <> ''",
+	"UPDATE incident SET what = '', eaten_text = '', how_much = '', signs = '', closing_words = '' WHERE society_id = @society AND event_id = @event AND (what <> '' OR eaten_text <> '' OR how_much <> '' OR signs <> '' OR closing_words <> '')",
+	"UPDATE incident_note SET words = @unnamed WHERE society_id = @society AND event_id = @event AND words <> @unnamed",
+	"UPDATE audit SET detail = '' WHERE society_id = @society AND event_id = @event AND kind = 'photograph.hide' AND detail <> '' AND subject IN (SELECT id FROM photograph WHERE society_id = @society AND event_id = @event AND kind = 'incident')",
+	"DELETE FROM photograph WHERE society_id = @society AND event_id = @event AND kind = 'incident'",
 }
 
 // ErasePersonal removes an event's personal data and says how many rows that were.
-func (t *Tx) ErasePersonal(society, event foray.ID) (int, error) {
-	n, err := t.run("erase an event's personal data", eraseEvent, map[string]any{"society": society, "event": event})
-	return int(n), err
+func (t *Tx) ErasePersonal(society, event foray.ID, why string, now Stamp) (met int, err error) {
+	err = t.Maintain(why, now, func() error {
+		n, err := t.run("erase an event's personal data", eraseEvent, map[string]any{"society": society, "event": event, "unnamed": unnamed})
+		met = int(n)
+		return err
+	})
+	return met, err
+}
+
+// SheetsNaming lists the events on whose team sheets somebody stands.
+func (t *Tx) SheetsNaming(society, person foray.ID) ([]foray.ID, error) {
+	var events []foray.ID
+	q := t.db.Raw("SELECT DISTINCT event_id FROM team_member WHERE society_id = ? AND person_id = ? ORDER BY event_id", society, person)
+	if err := q.Scan(&events).Error; err != nil {
+		return nil, fmt.Errorf("look on whose sheets somebody stands: %w", err)
+	}
+	return events, nil
 }
 
 // toldOf is what somebody is told when they ask for their data: everything that is of them, and nothing of others

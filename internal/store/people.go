@@ -206,13 +206,30 @@ func (t *Tx) LockRights(society, event foray.ID) ([]EventRight, error) {
 	return many[EventRight](t.locked().Where("society_id = ? AND event_id = ?", society, event).Order("person_id, held"))
 }
 
-// GiveRight stores a right; giving it twice is the same as once.
+// ofPass is that a right stands as a pass gave it: whoever came in by one holds it since that moment.
+const ofPass = `EXISTS (SELECT 1 FROM pass_use u WHERE u.society_id = event_right.society_id AND u.event_id = event_right.event_id
+	AND u.person_id = event_right.person_id AND u.used_at = event_right.given_at)`
+
+// GiveRight stores a right; giving it twice is the same as once. One that a pass gave becomes the person's own.
 func (t *Tx) GiveRight(r EventRight) error {
-	return t.db.Clauses(clause.OnConflict{DoNothing: true}).Create(&r).Error
+	q := t.db.Clauses(clause.OnConflict{DoNothing: true}).Create(&r)
+	if q.Error != nil || q.RowsAffected > 0 {
+		return q.Error
+	}
+	return t.db.Exec("UPDATE event_right SET given_by = ?, given_at = ? WHERE society_id = ? AND event_id = ? AND person_id = ? AND held = ? AND "+ofPass,
+		r.GivenBy, r.GivenAt, r.SocietyID, r.EventID, r.PersonID, r.Held).Error
 }
 
 // TakeRight removes a right; the audit keeps that it was held.
 func (t *Tx) TakeRight(society, event, person foray.ID, held access.Right) error {
 	return t.db.Exec("DELETE FROM event_right WHERE society_id = ? AND event_id = ? AND person_id = ? AND held = ?",
 		society, event, person, held).Error
+}
+
+// TakePassRight removes a right where it stands as a pass gave it, and says whether it did: what somebody gave the person
+// since is theirs.
+func (t *Tx) TakePassRight(u PassUse, held access.Right) (bool, error) {
+	q := t.db.Exec("DELETE FROM event_right WHERE society_id = ? AND event_id = ? AND person_id = ? AND held = ? AND given_at = ?",
+		u.SocietyID, u.EventID, u.PersonID, held, u.UsedAt)
+	return q.RowsAffected > 0, q.Error
 }

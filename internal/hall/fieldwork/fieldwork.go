@@ -147,7 +147,7 @@ func whereabouts(l *hall.Look, r *store.FieldRecord, in Record, wrong map[string
 	if in.Site == "" {
 		return team, nil
 	}
-	sites, err := l.Tx.Sites(l.Scope.Society, l.Scope.Event)
+	sites, err := sitesFor(l)
 	i := slices.IndexFunc(sites, func(s store.Site) bool {
 		return s.ID.String() == in.Site || strings.EqualFold(s.Code, in.Site) || strings.EqualFold(s.Name, in.Site)
 	})

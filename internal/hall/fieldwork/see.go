@@ -37,7 +37,7 @@ type Page struct {
 	Event       store.Event
 	Seq         int64
 	Held        access.Held
-	Sites       []store.Site
+	Sites       []Site         // that the actor may name
 	Teams       []store.Team   // that the actor may write for
 	Own         int            // the number of the team that the actor leads or walks with; 0: none or several
 	Others      bool           // the actor may write for other observers, and see what they wrote
@@ -56,9 +56,6 @@ func See(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Sco
 			return err
 		}
 		if p.Seq, err = l.Tx.ChangeSeq(scope.Society, scope.Event); err != nil {
-			return err
-		}
-		if p.Sites, err = l.Tx.Sites(scope.Society, scope.Event); err != nil {
 			return err
 		}
 		if l.Held.Can(access.ScribeSignOff) {
@@ -80,15 +77,15 @@ type reader struct {
 	mine   map[foray.ID]bool // teams that the actor leads or walks with
 	people map[foray.ID]store.Person
 	sites  map[foray.ID]string
+	named  map[foray.ID]bool // sites that the actor may name
 }
 
 func (r *reader) read(show string) (err error) {
 	if r.people, err = r.PeopleNames(); err != nil {
 		return err
 	}
-	r.sites = map[foray.ID]string{}
-	for _, s := range r.page.Sites {
-		r.sites[s.ID] = s.Name
+	if err := r.readSites(); err != nil {
+		return err
 	}
 	if err := r.readTeams(); err != nil {
 		return err
@@ -99,6 +96,23 @@ func (r *reader) read(show string) (err error) {
 		if r.wanted(s) {
 			r.page.Rows = append(r.page.Rows, r.row(s))
 		}
+	}
+	return err
+}
+
+func (r *reader) readSites() error {
+	all, err := r.Tx.Sites(r.Scope.Society, r.Scope.Event)
+	if err != nil {
+		return err
+	}
+	r.sites, r.named = map[foray.ID]string{}, map[foray.ID]bool{}
+	for _, s := range all {
+		r.sites[s.ID] = s.Name
+	}
+	may, err := sitesFor(r.Look)
+	for _, s := range may {
+		r.named[s.ID] = true
+		r.page.Sites = append(r.page.Sites, Site{s.ID, s.Name})
 	}
 	return err
 }
@@ -153,9 +167,12 @@ func (r *reader) wanted(s hall.SeenThere) bool {
 }
 
 func (r *reader) row(s hall.SeenThere) Row {
-	row := Row{SeenThere: s, Current: r.Hall.Current(s.SlipName()), Team: r.teams[s.TeamID].Number, Site: r.sites[s.SiteID],
+	row := Row{SeenThere: s, Current: r.Hall.Current(s.SlipName()), Team: r.teams[s.TeamID].Number,
 		Observer: r.people[s.ObserverID].Name, Counts: len(s.Stands) > 0 && s.Struck == nil}
-	stands := false
+	reach, stands := reacher{r.Look}, false
+	if r.named[s.SiteID] || reach.own(s.FieldRecord) {
+		row.Site = r.sites[s.SiteID]
+	}
 	for _, w := range s.Stands {
 		row.Behind = append(row.Behind, r.people[w.PersonID].Name)
 		stands = stands || w.PersonID == r.Actor.Person
@@ -163,7 +180,6 @@ func (r *reader) row(s hall.SeenThere) Row {
 	if s.Struck != nil {
 		return row
 	}
-	reach := reacher{r.Look}
 	row.MayTally = reach.own(s.FieldRecord) || r.page.Others || leads(r.Look, r.teams[s.TeamID])
 	row.MayStrike, _ = reach.strikes(s.FieldRecord)
 	row.MayStand = r.Held.Can(access.SignOff) && !stands || r.Held.Can(access.ScribeSignOff)

@@ -41,14 +41,8 @@ const (
 	hallToo                // and whoever may sign anyone in
 )
 
-// leads reports whether a team is the actor's own to run.
-func leads(l *hall.Look, t store.Team) bool {
-	own := t.LeaderID == l.Actor.Person && l.Actor.SignedIn()
-	return l.Held.Can(access.RunOwnTeam) && (own || l.Held.Can(access.SetUp))
-}
-
 func (d door) open(l *hall.Look, t store.Team) error {
-	if leads(l, t) {
+	if l.Leads(t) {
 		return nil
 	}
 	if d == leaderOnly {
@@ -64,7 +58,7 @@ func onTeam(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.
 		if !w.Held.Can(access.RunOwnTeam) && !w.Held.Can(access.SignAnyoneIn) {
 			return Stood{}, hall.NotAllowed(access.RunOwnTeam)
 		}
-		found, err := teamWritten(&w.Look, team)
+		found, err := w.TeamWritten(team)
 		if err != nil {
 			return Stood{}, err
 		}
@@ -106,21 +100,6 @@ func mustered(l *hall.Look, team foray.ID) (hall.Muster, error) {
 		err = fault.Missing()
 	}
 	return hall.Muster{}, err
-}
-
-// teamWritten finds a team by its id or number.
-func teamWritten(l *hall.Look, written string) (store.Team, error) {
-	teams, err := l.Tx.Teams(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return store.Team{}, err
-	}
-	written = strings.TrimSpace(written)
-	for _, t := range teams {
-		if t.ID.String() == written || strconv.Itoa(t.Number) == written {
-			return t, nil
-		}
-	}
-	return store.Team{}, fault.Missing()
 }
 
 // sheetOf is who is on a team's sheet now, by id.

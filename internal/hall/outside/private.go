@@ -44,7 +44,7 @@ type Reading struct {
 
 // readsPrivate reports whether a team's private lines are for the actor: its leader, the safety lead, the organiser.
 func readsPrivate(l *hall.Look, t store.Team) bool {
-	return leads(l, t) || l.Held.Can(access.TendHazards)
+	return l.Leads(t) || l.Held.Can(access.TendHazards)
 }
 
 // SetPrivate writes down what must be known of somebody if things go wrong. A member may write their own.
@@ -93,7 +93,7 @@ func ReadPrivate(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 		if !w.Held.Can(access.RunOwnTeam) && !w.Held.Can(access.TendHazards) {
 			return Stood{}, hall.NotAllowed(access.RunOwnTeam)
 		}
-		t, err := teamWritten(&w.Look, team)
+		t, err := w.TeamWritten(team)
 		if err != nil {
 			return Stood{}, err
 		}

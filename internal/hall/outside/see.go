@@ -83,7 +83,7 @@ func waited(s Sheet) int {
 
 // SeeOwn shows the teams that the actor leads; an organiser every team.
 func SeeOwn(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope) (Teams, error) {
-	return see(ctx, h, actor, scope, access.RunOwnTeam, leads)
+	return see(ctx, h, actor, scope, access.RunOwnTeam, (*hall.Look).Leads)
 }
 
 // SeeTeam shows one team by its number, to its leader and to those who may sign anyone in.
@@ -199,7 +199,7 @@ func (r *reader) readHeads() error {
 
 func (r *reader) sheet(m hall.Muster) Sheet {
 	s := Sheet{Muster: m, Alert: muster.Warnings(r.Now, m.Plan, hall.Ladder(r.event), m.Standing), Leader: r.people[m.Team.LeaderID].Name,
-		Site: r.siteOf(m), Numbers: r.numbers(m.Team), Runs: leads(r.Look, m.Team), Acts: r.Held.Can(access.SignAnyoneIn), Private: readsPrivate(r.Look, m.Team)}
+		Site: r.siteOf(m), Numbers: r.numbers(m.Team), Runs: r.Look.Leads(m.Team), Acts: r.Held.Can(access.SignAnyoneIn), Private: readsPrivate(r.Look, m.Team)}
 	stands := marksOf(m.Standing)
 	for _, member := range r.members[m.Team.ID] {
 		if kind := stands[member.ID]; member.RemovedAt.IsZero() || kind != "" {

@@ -45,7 +45,7 @@ type Entered struct {
 func EnterSheet(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Paper) (Entered, error) {
 	cmd.Type, cmd.Body = "sheet.enter.v1", in
 	return hall.Do(ctx, h, actor, access.SignAnyoneIn, scope, cmd, func(w *hall.Write) (Entered, error) {
-		found, err := teamWritten(&w.Look, in.Team)
+		found, err := w.TeamWritten(in.Team)
 		if err != nil {
 			return Entered{}, err
 		}

@@ -57,14 +57,15 @@ func EraseMe(ctx context.Context, h *hall.Hall, actor access.Actor, cmd hall.Com
 			return Nothing{}, err
 		}
 		w.Note("person.erase", person, "")
-		if err := errors.Join(w.Tx.SetCredit(society, person, in.Credit), w.Tx.ErasePerson(society, person)); err != nil {
+		why := "erasure asked for by " + person.String()
+		if err := errors.Join(w.Tx.SetCredit(society, person, in.Credit), w.Tx.ErasePerson(society, person, why, w.Stamp())); err != nil {
 			return Nothing{}, err
 		}
 		named, err := w.Tx.OnRecord(society, person)
 		if err != nil || named {
 			return Nothing{}, err
 		}
-		return Nothing{}, w.Tx.ForgetName(society, person, "erasure asked for by "+person.String(), w.Stamp())
+		return Nothing{}, w.Tx.ForgetName(society, person, why, w.Stamp())
 	})
 	tell(h, events, err)
 	return err
@@ -118,8 +119,9 @@ func anotherOrganises(rights []store.EventRight, person foray.ID) bool {
 var errNothing = errors.New("nothing to delete")
 
 // DeletePersonal removes an event's personal data that the record does not need: wishes, telephone numbers and medical
-// notes, who walked in which team, names on invitations. What was marked and counted stays. It says how many rows it
-// met.
+// notes, who walked in which team, who numbers were given out to, names on invitations, remarks on who is back, and of an
+// incident everything that is of somebody's health, its words and photographs. What was marked and counted stays, and
+// that there was an incident, with its plate. It says how many rows it met.
 func (d *Desk) DeletePersonal(ctx context.Context, event store.Event) (int, error) {
 	machine, err := d.Installation(ctx, event.SocietyID)
 	if err != nil {
@@ -131,7 +133,7 @@ func (d *Desk) DeletePersonal(ctx context.Context, event store.Event) (int, erro
 	}
 	cmd := hall.Command{ID: id, Type: "personal.delete.v1", Body: event.ID}
 	n, err := hall.Do(ctx, d.Hall, machine, access.SetUp, access.Scope{Society: event.SocietyID, Event: event.ID}, cmd, func(w *hall.Write) (int, error) {
-		n, err := w.Tx.ErasePersonal(event.SocietyID, event.ID)
+		n, err := w.Tx.ErasePersonal(event.SocietyID, event.ID, "the personal data of "+event.Code+" is due on "+event.DeletePersonalOn, w.Stamp())
 		if err == nil && n == 0 {
 			err = errNothing
 		}

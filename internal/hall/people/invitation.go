@@ -79,7 +79,7 @@ func newInvitation(w *hall.Write, in Invitation) (store.Invitation, error) {
 		if err = mayBeCalled(i.Name); err != nil {
 			return i, err
 		}
-	} else if err = mayBeInvited(w.Tx, w.Scope.Society, in.Person); err != nil {
+	} else if err = mayBeInvited(w.Tx, i); err != nil {
 		return i, err
 	}
 	i.ID, err = w.NewID()
@@ -109,25 +109,6 @@ func mayBeCalled(name string) error {
 		return fault.Wrong("name", "people.name-needed", "most", 200)
 	}
 	return nil
-}
-
-// mayBeInvited refuses whoever signs in already: they are given rights in the set-up.
-func mayBeInvited(tx *store.Tx, society, id foray.ID) error {
-	person, err := tx.PersonByID(society, id)
-	if err != nil {
-		return err
-	}
-	if person.Kind != "person" {
-		return fault.Missing()
-	}
-	account, err := tx.AccountOf(society, id)
-	if fault.Is(err, fault.NotFound) {
-		return nil
-	}
-	if err == nil && account.PasswordHash != store.NoPassword {
-		return fault.Wrong("person", "people.has-account", "name", person.Name)
-	}
-	return err
 }
 
 // TakeBackInvitation makes a link useless that was not used yet. Taking it back twice is the same as once.
@@ -161,6 +142,7 @@ const (
 	InvitationUsed      InvitationState = "used"
 	InvitationExpired   InvitationState = "expired"
 	InvitationTakenBack InvitationState = "taken-back" // also when whoever made it is no organiser any more
+	InvitationElsewhere InvitationState = "elsewhere"  // whoever made it does not organise all that it would open
 )
 
 func stateOf(tx *store.Tx, i store.Invitation, now time.Time) (InvitationState, error) {
@@ -176,12 +158,8 @@ func stateOf(tx *store.Tx, i store.Invitation, now time.Time) (InvitationState, 
 	if err != nil || !still {
 		return InvitationTakenBack, err
 	}
-	if !i.PersonID.IsZero() {
-		if err := mayBeInvited(tx, i.SocietyID, i.PersonID); fault.Is(err, fault.Invalid) {
-			return InvitationUsed, nil // by another link
-		} else if err != nil {
-			return "", err
-		}
+	if i.PersonID.IsZero() {
+		return InvitationOpen, nil
 	}
-	return InvitationOpen, nil
+	return stateOfKnown(tx, i)
 }

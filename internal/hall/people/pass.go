@@ -76,13 +76,14 @@ func MakePass(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 	return kept.link(secret, already), err
 }
 
-// openEventPath is the address of the scope's event; nobody comes into a hall that is closed.
+// openEventPath is the address of the scope's event; nobody comes into a hall that is closed. The event is locked, so
+// that no pass is made behind the back of whoever closes the hall.
 func openEventPath(w *hall.Write) (string, error) {
-	society, err := w.Tx.SocietyByID(w.Scope.Society)
+	event, err := w.Tx.LockEvent(w.Scope.Society, w.Scope.Event)
 	if err != nil {
 		return "", err
 	}
-	event, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
+	society, err := w.Tx.SocietyByID(w.Scope.Society)
 	if err == nil && event.State != "open" {
 		err = fault.New(fault.Refused, "people.hall-closed")
 	}
@@ -116,6 +117,10 @@ func EndPass(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 		if in.Pass.IsZero() {
 			n, err := hall.EndPasses(w)
 			return Ended{n}, err
+		}
+		// In the order in which entering locks: the event, then the pass.
+		if _, err := w.Tx.LockEvent(scope.Society, scope.Event); err != nil {
+			return Ended{}, err
 		}
 		p, err := w.Tx.LockHallPassByID(scope.Society, scope.Event, in.Pass)
 		if err != nil {

@@ -155,6 +155,12 @@ func (d *Desk) count(ctx context.Context, login string, good bool) error {
 }
 
 func (d *Desk) begin(ctx context.Context, account store.Account, kind, label string, only []access.Right, length time.Duration) (string, time.Time, error) {
+	return d.beginWhile(ctx, account, kind, label, only, length, func(*store.Tx) error { return nil })
+}
+
+// beginWhile begins a session unless may refuses it, in one transaction.
+func (d *Desk) beginWhile(ctx context.Context, account store.Account, kind, label string, only []access.Right, length time.Duration,
+	may func(*store.Tx) error) (string, time.Time, error) {
 	now := store.At(d.Hall.Now())
 	id, err := d.Hall.NewID()
 	if err != nil {
@@ -166,7 +172,12 @@ func (d *Desk) begin(ctx context.Context, account store.Account, kind, label str
 	}
 	s := store.Session{SocietyID: account.SocietyID, ID: id, AccountID: account.ID, Kind: kind, Label: label,
 		OnlyRights: strings.Join(words, ","), CreatedAt: now, ExpiresAt: store.At(now.Add(length))}
-	if err := d.Hall.Store.Write(ctx, func(tx *store.Tx) error { return tx.AddSession(s) }); err != nil {
+	if err := d.Hall.Store.Write(ctx, func(tx *store.Tx) error {
+		if err := may(tx); err != nil {
+			return err
+		}
+		return tx.AddSession(s)
+	}); err != nil {
 		return "", time.Time{}, err
 	}
 	token, err := d.sign(s)

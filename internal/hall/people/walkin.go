@@ -88,12 +88,13 @@ func (d *Desk) EnterByPass(ctx context.Context, scope access.Scope, secret strin
 	login := passLogin(o.row.ID, cmd.ID)
 	account, err := d.enter(ctx, o.row, cmd, login, strings.Join(strings.Fields(name), " "))
 	if errors.Is(err, errEntered) {
-		account, err = d.enteredBefore(ctx, o.row, login)
+		account, err = d.enteredBefore(ctx, login)
 	}
 	if err != nil {
 		return "", time.Time{}, err
 	}
-	return d.begin(ctx, account, "browser", o.Label, []access.Right{o.Right}, SessionLength)
+	stays := func(tx *store.Tx) error { return stillIn(tx, o.row, account) }
+	return d.beginWhile(ctx, account, "browser", o.Label, []access.Right{o.Right}, SessionLength, stays)
 }
 
 // passLogin names an account by the form it was made with: only whoever sent that form has the command's id.
@@ -134,6 +135,10 @@ func (d *Desk) enter(ctx context.Context, p store.HallPass, cmd hall.Command, lo
 	// Nobody acts: the secret is what allows it. From then on it is the person who came in.
 	return hall.Do(ctx, d.Hall, access.Nobody, access.ReadPublic, access.Scope{Society: p.SocietyID, Event: p.EventID}, cmd,
 		func(w *hall.Write) (store.Account, error) {
+			// Before anything is read: whoever closes the hall meets everybody who is in, or nobody comes in after.
+			if _, err := w.Tx.LockEvent(p.SocietyID, p.EventID); err != nil {
+				return store.Account{}, err
+			}
 			if _, err := w.Tx.LockHallPass(p.SecretSha256); err != nil {
 				return store.Account{}, err
 			}
@@ -195,19 +200,26 @@ func bringIn(w *hall.Write, p store.HallPass, login, name string) (store.Account
 		w.Tx.AddPassUse(store.PassUse{SocietyID: p.SocietyID, EventID: p.EventID, PassID: p.ID, PersonID: person, AccountID: a.ID, UsedAt: w.Stamp()}))
 }
 
-// enteredBefore finds whom a form brought in, while they may stay.
-func (d *Desk) enteredBefore(ctx context.Context, p store.HallPass, login string) (account store.Account, err error) {
+// enteredBefore finds whom a form brought in.
+func (d *Desk) enteredBefore(ctx context.Context, login string) (account store.Account, err error) {
 	err = d.Hall.Store.Read(ctx, func(tx *store.Tx) error {
-		if account, err = tx.AccountByLogin(login); err != nil {
-			return err
-		}
-		uses, err := tx.UsesOfPass(p)
-		for _, u := range uses {
-			if u.AccountID == account.ID && !u.EndedAt.IsZero() {
-				return fault.New(fault.Refused, "people.pass-ended")
-			}
-		}
+		account, err = tx.AccountByLogin(login)
 		return err
 	})
 	return account, err
+}
+
+// stillIn refuses whose stay by a pass has ended, if only a moment ago: the event is locked, so that no session begins
+// behind the back of whoever closes the hall.
+func stillIn(tx *store.Tx, p store.HallPass, account store.Account) error {
+	if _, err := tx.LockEvent(p.SocietyID, p.EventID); err != nil {
+		return err
+	}
+	uses, err := tx.UsesOfPass(p)
+	for _, u := range uses {
+		if u.AccountID == account.ID && !u.EndedAt.IsZero() {
+			return fault.New(fault.Refused, "people.pass-ended")
+		}
+	}
+	return err
 }

@@ -187,8 +187,18 @@ func (s subject) add(w *hall.Write, in Addition) (Added, error) {
 		return Added{}, err
 	}
 	w.Note("photograph.add", id, in.Kind)
-	w.Changed("photograph", s.id)
+	changed(w, p)
 	return Added{Photograph: id, Number: s.number()}, nil
+}
+
+// changed says that there is another picture, or one less. Of an incident everybody sees that something moved, and nobody
+// of which: the changes are told to all of the staff.
+func changed(w *hall.Write, p store.Photograph) {
+	if p.Kind == OfIncident {
+		w.Changed("safety", w.Scope.Event)
+		return
+	}
+	w.Changed("photograph", shownBy(p))
 }
 
 // Hidden is a photograph to be taken from view, with the reason.
@@ -224,7 +234,7 @@ func Hide(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Sc
 		}
 		p.HiddenAt, p.HiddenBy = w.Stamp(), w.Actor.Person
 		w.Note("photograph.hide", p.ID, p.HiddenWhy)
-		w.Changed("photograph", shownBy(p))
+		changed(w, p)
 		return Added{Photograph: p.ID}, w.Tx.HidePhotograph(p)
 	})
 }

@@ -79,15 +79,15 @@ func TestWhoMayAddAndSeeWhat(t *testing.T) {
 	const drawn = `
 visitor          not-signed-in not-signed-in not-signed-in not-signed-in | x not-signed-in not-signed-in
 member           not-found     not-allowed   not-allowed   not-found     | x not-found     not-found
-team_leader      x             not-allowed   not-allowed   x             | x not-found     not-found
-desk             x             x             x             x             | x x             not-found
-scribe           x             not-allowed   not-allowed   x             | x not-found     not-found
+team_leader      x             not-allowed   not-allowed   not-found     | x not-found     not-found
+desk             x             x             x             not-found     | x x             not-found
+scribe           x             not-allowed   not-allowed   not-found     | x not-found     not-found
 steward          x             not-allowed   not-allowed   x             | x not-found     x
-identifier       x             x             x             x             | x x             not-found
-chief_identifier x             x             x             x             | x x             not-found
+identifier       x             x             x             not-found     | x x             not-found
+chief_identifier x             x             x             not-found     | x x             not-found
 safety_lead      not-allowed   not-allowed   not-allowed   x             | x not-found     x
-list_keeper      x             x             x             x             | x x             not-found
-organiser        x             x             x             x             | x x             not-found
+list_keeper      x             x             x             not-found     | x x             not-found
+organiser        x             x             x             not-found     | x x             not-found
 `
 	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
 		logged(t, g, "1", "Mei Adeyemi")

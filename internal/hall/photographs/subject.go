@@ -107,7 +107,7 @@ func (s subject) mayAdd(l *hall.Look) error {
 	case OfField:
 		return s.mayAddField(l)
 	}
-	if !l.Held.Staff() {
+	if !l.SeesIncident(s.incident) {
 		return fault.Missing()
 	}
 	return nil
@@ -175,18 +175,16 @@ func shownBy(p store.Photograph) foray.ID {
 }
 
 // seenBy reports whether somebody may see a photograph that is in view: pictures of finds and of what was seen outside
-// everybody, of slips whoever works with them, of an incident the safety lead and who opened it.
+// everybody, of slips whoever works with them, of an incident whoever sees the incident.
 func seenBy(l *hall.Look, p store.Photograph) (bool, error) {
 	switch {
 	case !p.Private:
 		return true, nil
 	case p.Kind == OfSlip:
 		return l.Held.Can(access.LogCollection), nil
-	case l.Held.Can(access.TendHazards):
-		return true, nil
 	case !l.Actor.SignedIn():
 		return false, nil
 	}
 	incidents, err := l.Tx.Incidents(l.Scope.Society, l.Scope.Event)
-	return slices.ContainsFunc(incidents, func(i store.Incident) bool { return i.ID == p.IncidentID && i.OpenedBy == l.Actor.Person }), err
+	return slices.ContainsFunc(incidents, func(i store.Incident) bool { return i.ID == p.IncidentID && l.SeesIncident(i) }), err
 }

@@ -87,18 +87,15 @@ func plateEaten(w *hall.Write, written string) (foray.ID, error) {
 	if strings.TrimSpace(written) == "" {
 		return foray.ID{}, nil
 	}
-	event, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
-	if err != nil {
-		return foray.ID{}, err
-	}
-	n, err := foray.ParseNumber(written, event.Code)
-	if err != nil {
-		return foray.ID{}, err
-	}
-	c, err := w.Tx.CollectionByNumber(w.Scope.Society, w.Scope.Event, n)
+	c, err := w.CollectionWritten(written)
 	if fault.Is(err, fault.NotFound) {
-		return foray.ID{}, fault.Wrong("number", "incident.no-such-plate", "number", n.String())
+		return foray.ID{}, fault.Wrong("number", "incident.no-such-plate", "number", written)
 	}
+	if err != nil {
+		return foray.ID{}, err
+	}
+	// Whoever is about to throw it away waits for this, and then sees that it is kept.
+	_, err = w.Tx.LockCollection(w.Scope.Society, w.Scope.Event, c.ID)
 	return c.ID, err
 }
 
@@ -118,9 +115,14 @@ func NoteIncident(ctx context.Context, h *hall.Hall, actor access.Actor, scope a
 			return Opened{}, err
 		}
 		if in.Number != "" {
-			if i.CollectionID, err = plateEaten(w, in.Number); err != nil {
+			plate, err := plateEaten(w, in.Number)
+			if err != nil {
 				return Opened{}, err
 			}
+			if !i.CollectionID.IsZero() && i.CollectionID != plate {
+				return Opened{}, fault.Wrong("number", "incident.another-plate")
+			}
+			i.CollectionID = plate
 			if err := w.Tx.SetIncident(i); err != nil {
 				return Opened{}, err
 			}
@@ -150,17 +152,12 @@ func lockIncident(w *hall.Write, id foray.ID) (store.Incident, error) {
 	switch {
 	case err != nil:
 		return i, err
-	case !maySee(&w.Look, i):
+	case !w.SeesIncident(i):
 		return i, fault.Missing()
 	case !i.ClosedAt.IsZero():
 		return i, fault.New(fault.Refused, "incident.closed")
 	}
 	return i, nil
-}
-
-// maySee: an incident is between who opened it and the safety lead.
-func maySee(l *hall.Look, i store.Incident) bool {
-	return l.Held.Can(access.TendHazards) || i.OpenedBy == l.Actor.Person && l.Held.Staff()
 }
 
 func addNote(w *hall.Write, incident foray.ID, words string) error {
@@ -184,7 +181,7 @@ type Help struct {
 	Contact *store.PoisonContact // nil: none was typed in
 	Staff   map[foray.ID]store.Person
 	Eaten   []message.Text
-	Open    []store.Incident // those this person may see
+	Known   []store.Incident // those this person may see, open and closed, the newest first
 	Others  int              // open ones that are none of this person's
 }
 
@@ -209,8 +206,8 @@ func SeeHelp(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 		all, err := l.Tx.Incidents(scope.Society, scope.Event)
 		for _, i := range all {
 			switch {
-			case maySee(l, i):
-				out.Open = append(out.Open, i)
+			case l.SeesIncident(i):
+				out.Known = append(out.Known, i)
 			case i.ClosedAt.IsZero():
 				out.Others++
 			}
@@ -225,13 +222,14 @@ type Case struct {
 	Help
 	store.Incident
 	Plate       *hall.Plate
+	Parts       []hall.Plate // what was split off it, or what it was put together with
 	Assessment  hazard.Assessment
 	Doubles     []hazard.Double // what the plate's names are mistaken for
 	Notes       []store.IncidentNote
 	People      map[foray.ID]store.Person
 	Identifiers []Near
 	Held        access.Held
-	Tables      map[foray.ID]string
+	Tables      map[foray.ID]store.HallTable
 }
 
 // Near is an identifier, and when they last did something here: who was here just now is in the hall.
@@ -254,7 +252,7 @@ func SeeIncident(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 			return err
 		}
 		at := slices.IndexFunc(all, func(i store.Incident) bool { return i.ID == id })
-		if at < 0 || !maySee(l, all[at]) {
+		if at < 0 || !l.SeesIncident(all[at]) {
 			return fault.Missing()
 		}
 		c.Incident = all[at]
@@ -264,32 +262,53 @@ func SeeIncident(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 		if c.People, err = l.PeopleNames(); err != nil {
 			return err
 		}
-		if c.Tables, err = l.TableNames(); err != nil {
+		tables, err := l.Tx.HallTables(scope.Society, scope.Event)
+		if err != nil {
 			return err
+		}
+		c.Tables = map[foray.ID]store.HallTable{}
+		for _, t := range tables {
+			c.Tables[t.ID] = t
 		}
 		plates, err := l.AllNumbered()
 		if err != nil {
 			return err
 		}
-		c.suspect(h, plates)
+		if err := c.suspect(l, plates); err != nil {
+			return err
+		}
 		return c.near(l, plates)
 	})
 	return c, err
 }
 
-// suspect works out what the plate may be.
-func (c *Case) suspect(h *hall.Hall, plates []hall.Plate) {
-	for _, p := range plates {
-		if p.ID != c.CollectionID || c.CollectionID.IsZero() {
-			continue
-		}
-		c.Plate = &p
-		c.Assessment = h.Knowledge.Hazards.Worst(p.Questions(), c.Event.Region)
-		for _, asked := range p.Standing.Question {
-			c.Doubles = append(c.Doubles, h.Knowledge.Hazards.Doubles(hall.Written(asked.SlipName))...)
-		}
-		return
+// suspect works out what the plate may be, with everything that was split off it or that it was put together with: what
+// was eaten may have been of any of them, and the worst counts.
+func (c *Case) suspect(l *hall.Look, plates []hall.Plate) error {
+	if c.CollectionID.IsZero() {
+		return nil
 	}
+	became, err := l.Became(c.CollectionID)
+	if err != nil {
+		return err
+	}
+	var questions []hazard.Question
+	for _, p := range plates {
+		switch {
+		case p.ID == c.CollectionID:
+			c.Plate = &p
+		case !slices.Contains(became, p.ID):
+			continue
+		default:
+			c.Parts = append(c.Parts, p)
+		}
+		questions = append(questions, p.Questions()...)
+		for _, asked := range p.Standing.Question {
+			c.Doubles = append(c.Doubles, l.Hall.Knowledge.Hazards.Doubles(hall.Written(asked.SlipName))...)
+		}
+	}
+	c.Assessment = l.Hall.Knowledge.Hazards.Worst(questions, c.Event.Region)
+	return nil
 }
 
 // near lists who may determine here, those who wrote a slip last first.

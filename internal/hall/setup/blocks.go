@@ -40,7 +40,7 @@ func IssueBlock(ctx context.Context, h *hall.Hall, actor access.Actor, scope acc
 		}
 		b := store.NumberBlock{SocietyID: scope.Society, EventID: scope.Event, ID: id, FromNumber: in.From, ToNumber: in.To,
 			IssuedTo: tidy(in.Person), Remarks: strings.TrimSpace(in.Remarks), IssuedBy: w.Actor.Person, IssuedAt: w.HappenedStamp()}
-		if b.TeamID, err = teamWritten(w, in.Team); err != nil {
+		if b.TeamID, err = teamID(w, in.Team); err != nil {
 			return err
 		}
 		if err := checkBlock(b); err != nil {

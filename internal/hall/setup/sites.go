@@ -124,19 +124,14 @@ func missing(err error) error {
 	return fault.Missing()
 }
 
-// siteWritten finds a site by its id or code; nothing written is no site.
-func siteWritten(w *hall.Write, written string) (foray.ID, error) {
+// siteID is a site by its id, code or name; nothing written is no site.
+func siteID(w *hall.Write, written string) (foray.ID, error) {
 	if written == "" {
 		return foray.ID{}, nil
 	}
-	sites, err := w.Tx.Sites(w.Scope.Society, w.Scope.Event)
-	if err != nil {
-		return foray.ID{}, err
+	s, err := w.SiteWritten(written)
+	if fault.Is(err, fault.NotFound) {
+		err = fault.Wrong("site", "field.site-unknown", "site", written)
 	}
-	for _, s := range sites {
-		if s.ID.String() == written || strings.EqualFold(s.Code, written) {
-			return s.ID, nil
-		}
-	}
-	return foray.ID{}, fault.Wrong("site", "field.site-unknown", "site", written)
+	return s.ID, err
 }

@@ -2,7 +2,6 @@ package setup
 
 import (
 	"context"
-	"strconv"
 	"time"
 
 	"forayhall/internal/access"
@@ -103,7 +102,7 @@ func (in Team) fill(w *hall.Write, t *store.Team) (plan store.TeamPlan, err erro
 		return plan, fault.Wrong("due_at", "setup.walk-times")
 	}
 	plan.WalkID = walk.ID
-	if t.SiteID, err = siteWritten(w, in.Site); err != nil {
+	if t.SiteID, err = siteID(w, in.Site); err != nil {
 		return plan, err
 	}
 	if t.SiteID.IsZero() {
@@ -131,19 +130,14 @@ func planOf(w *hall.Write, team foray.ID) (store.TeamPlan, error) {
 	return store.TeamPlan{}, err
 }
 
-// teamWritten finds a team by its id or number; nothing written is no team.
-func teamWritten(w *hall.Write, written string) (foray.ID, error) {
+// teamID is a team by its id or number; nothing written is no team.
+func teamID(w *hall.Write, written string) (foray.ID, error) {
 	if written == "" {
 		return foray.ID{}, nil
 	}
-	teams, err := w.Tx.Teams(w.Scope.Society, w.Scope.Event)
-	if err != nil {
-		return foray.ID{}, err
+	t, err := w.TeamWritten(written)
+	if fault.Is(err, fault.NotFound) {
+		err = fault.Wrong("team", "field.team-unknown", "team", written)
 	}
-	for _, t := range teams {
-		if t.ID.String() == written || strconv.Itoa(t.Number) == written {
-			return t.ID, nil
-		}
-	}
-	return foray.ID{}, fault.Wrong("team", "field.team-unknown", "team", written)
+	return t.ID, err
 }

@@ -129,7 +129,7 @@ func (in Walk) fill(w *hall.Write, row *store.Walk) (err error) {
 	case in.Capacity < 0 || in.Capacity > mostNumber:
 		return fault.Wrong("capacity", "setup.capacity", "most", mostNumber)
 	}
-	if row.SiteID, err = siteWritten(w, in.Site); err != nil {
+	if row.SiteID, err = siteID(w, in.Site); err != nil {
 		return err
 	}
 	row.LeaderID, err = w.PersonNamed(in.Leader)
