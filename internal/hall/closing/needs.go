@@ -8,7 +8,6 @@ import (
 	"forayhall/internal/access"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
-	"forayhall/internal/hazard"
 	"forayhall/internal/message"
 	"forayhall/internal/muster"
 	"forayhall/internal/store"
@@ -44,15 +43,6 @@ type Hazards struct {
 	Bagged int            // discarded
 	Dried  int
 	Sent   int
-}
-
-// severe is from where on a plate is cleared and counted before the hall closes.
-const severe = 3
-
-// hazardous: the worst its names or its form group bring is severe, or nobody can say what it is.
-func hazardous(a hazard.Assessment, p hall.Plate) bool {
-	unknown := a.NoEntry && p.Naming != foray.Confirmed && p.Naming != foray.NotAFungus
-	return a.Severity >= severe || unknown
 }
 
 func hallNeeds(l *hall.Look, e store.Event) ([]Need, Hazards, error) {
@@ -99,7 +89,7 @@ func teamsOut(l *hall.Look) (needs []Need, err error) {
 func hazardsOf(l *hall.Look, e store.Event) (h Hazards, err error) {
 	plates, err := l.Plates()
 	for _, p := range plates {
-		if !hazardous(l.Hall.Knowledge.Hazards.Worst(p.Questions(), e.Region), p) {
+		if !p.BaggedFirst(l.Hall.Knowledge.Hazards.Worst(p.Questions(), e.Region)) {
 			continue
 		}
 		switch p.Whereabouts {
@@ -144,29 +134,8 @@ func eventNeeds(l *hall.Look, e store.Event) (needs []Need, err error) {
 
 // numbersOpen: every number that was handed out is a plate, or somebody said what became of it.
 func numbersOpen(l *hall.Look) ([]Need, error) {
-	issued, err := l.Tx.NumberBlocks(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return nil, err
-	}
-	fates, err := l.Tx.NumberFates(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return nil, err
-	}
-	collections, err := l.Tx.Collections(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return nil, err
-	}
-	blocks, borne, said := make([]foray.Block, len(issued)), make([]foray.Borne, len(collections)), make([]foray.Said, len(fates))
-	for i, b := range issued {
-		blocks[i] = foray.Block{From: b.FromNumber, To: b.ToNumber, Team: b.TeamID}
-	}
-	for i, c := range collections {
-		borne[i] = foray.Borne{Number: c.Number(), Fate: foray.Fate(c.Fate), Where: c.Whereabouts}
-	}
-	for i, f := range fates {
-		said[i] = foray.Said{Number: foray.Number{Base: f.NumberBase, Suffix: f.NumberSuffix}, Fate: f.Fate}
-	}
-	return openRuns(foray.Ledger(blocks, borne, said)), nil
+	ledger, err := l.Ledger()
+	return openRuns(ledger.Entries), err
 }
 
 // mostRuns is how many gaps are named; the ledger has them all.

@@ -72,9 +72,6 @@ const (
 	Unknown    Reason = "unknown"  // neither slips nor classification explain it
 )
 
-// Reasons lists them all.
-var Reasons = []Reason{Determined, Struck, Classified, Corrected, Split, Merged, Spoilt, New, Nameless, Stood, Unknown}
-
 // Text says the reason.
 func (m Move) Text() message.Text {
 	return message.T("version.why."+string(m.Reason), "into", strings.Join(m.Into, ", "))

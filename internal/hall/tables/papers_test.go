@@ -101,7 +101,7 @@ func TestCardOfAPlateThatLeftTheTableIsToBeTakenAway(t *testing.T) {
 			t.Fatal(err)
 		}
 		p := papers(t, g)
-		if len(p.Jobs) != 1 || p.Jobs[0].Kind != "away_card" {
+		if len(p.Jobs) != 1 || p.Jobs[0].Kind != "away_card" || p.Jobs[0].Table != "3" {
 			t.Fatalf("%+v", p.Jobs)
 		}
 		if err := swap(t, g, tables.Swap{Paper: p.Jobs[0].Paper}); err != nil {
@@ -193,6 +193,28 @@ func TestCardOfWhatPeopleLookForNamesItsDoubleAndWhereItStands(t *testing.T) {
 		after := makeCards(t, g, tables.Cards{Numbers: []string{"401"}})
 		if after.Cards[0].Doubles[0].Table != "3" || before.Cards[0].Doubles[0].Table != "" {
 			t.Errorf("doubles before %+v, after %+v", before.Cards[0].Doubles, after.Cards[0].Doubles)
+		}
+	})
+}
+
+// TestHungSheetIsWrongOnceAWideNameStandsElsewhereToo, or what people look for comes in with a double.
+func TestHungSheetIsWrongOnceAWideNameStandsElsewhereToo(t *testing.T) {
+	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
+		ids := room(t, g)
+		fieldName(t, g, access.Desk, ids[401], "Galerina sp.")
+		putAll(t, g, "3", 401)
+		for name, change := range map[string]func(){
+			"a wide name on another table":  func() { fieldName(t, g, access.Desk, ids[402], "Galerina sp."); putAll(t, g, "7", 402) },
+			"what people look for comes in": func() { fieldName(t, g, access.Desk, ids[403], "Agaricus campestris"); putAll(t, g, "7", 403) },
+		} {
+			now := papers(t, g)
+			if _, err := tables.HangSheet(ctx, g.Hall, g.As[access.SafetyLead], g.Scope, g.Command(t), tables.Hang{Digest: now.Sheet}); err != nil {
+				t.Fatal(err)
+			}
+			change()
+			if p := papers(t, g); p.Sheet == now.Sheet || len(p.Jobs) <= len(now.Jobs) {
+				t.Errorf("%s: the hung sheet still counts as right", name)
+			}
 		}
 	})
 }

@@ -3,7 +3,6 @@ package tables
 import (
 	"context"
 	"slices"
-	"strings"
 	"time"
 
 	"forayhall/internal/access"
@@ -12,7 +11,6 @@ import (
 	"forayhall/internal/hall"
 	"forayhall/internal/hazard"
 	"forayhall/internal/store"
-	"forayhall/internal/taxon"
 )
 
 // Plan is the hall from above with what stands where.
@@ -94,28 +92,15 @@ func (p *Plan) draw(h *hall.Hall, all []store.HallTable, sweeps []store.Sweep, p
 		if len(plate.Standing.Question) == 0 {
 			t.Unnamed++
 		}
-		t.Found = t.Found || find != "" && Matches(plate, find, p.Event.Code)
+		t.Found = t.Found || find != "" && plate.Matches(find, p.Event.Code)
 	}
-}
-
-// Matches reports whether a plate is looked for: by its number, or by a part of a name in question.
-func Matches(p hall.Plate, find, event string) bool {
-	if n, err := foray.ParseNumber(find, event); err == nil {
-		return p.NumberBase == n.Base && (n.Suffix == "" || n.Suffix == p.NumberSuffix)
-	}
-	folded := taxon.Fold(find)
-	for _, asked := range p.Standing.Question {
-		if strings.Contains(taxon.Fold(asked.Name), folded) || strings.Contains(asked.CurrentKey, folded) {
-			return true
-		}
-	}
-	return false
 }
 
 // ToClear is a plate that somebody ought to put away.
 type ToClear struct {
 	Plate      hall.Plate
 	Assessment hazard.Assessment
+	First      bool // bagged first, and counted when the hall is closed
 	Kept       bool // asked for because something was eaten: it is not thrown away
 }
 
@@ -136,6 +121,10 @@ func SeeClearing(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 		for _, t := range all {
 			numbers[t.ID] = t.Number
 		}
+		kept, err := l.Kept()
+		if err != nil {
+			return err
+		}
 		plates, err := l.Plates()
 		if err != nil {
 			return err
@@ -144,11 +133,8 @@ func SeeClearing(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 			if !p.Whereabouts.InHall() || p.Whereabouts == foray.Lost {
 				continue
 			}
-			kept, err := l.Tx.OpenIncidentOn(scope.Society, scope.Event, p.ID)
-			if err != nil {
-				return err
-			}
-			left = append(left, ToClear{Plate: p, Assessment: h.Knowledge.Hazards.Worst(p.Questions(), event.Region), Kept: kept})
+			worst := h.Knowledge.Hazards.Worst(p.Questions(), event.Region)
+			left = append(left, ToClear{Plate: p, Assessment: worst, First: p.BaggedFirst(worst), Kept: kept[p.ID]})
 		}
 		slices.SortStableFunc(left, func(a, b ToClear) int { return clearFirst(a, b, numbers) })
 		return nil
@@ -157,6 +143,12 @@ func SeeClearing(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 }
 
 func clearFirst(a, b ToClear, tables map[foray.ID]int) int {
+	if a.First != b.First {
+		if a.First {
+			return -1
+		}
+		return 1
+	}
 	if x, y := a.Assessment.Weight, b.Assessment.Weight; x != y {
 		return y - x
 	}

@@ -66,7 +66,7 @@ func PlaceSeveral(ctx context.Context, h *hall.Hall, actor access.Actor, scope a
 				wrong[field(i)] = message.T("place.not-this", "number", plate.Number().String(), "why", why(said))
 				continue
 			}
-			if err := stand(w, plate, place); err != nil {
+			if err := w.Stand(plate.Collection, place); err != nil {
 				return Moved{}, err
 			}
 			done.Numbers = append(done.Numbers, plate.Number().String())
@@ -95,15 +95,11 @@ func platesOf(w *hall.Write, spots []Spot) ([]hall.Plate, error) {
 	if len(spots) == 0 || len(spots) > mostAtOnce {
 		return nil, fault.Wrong("plates", "place.how-many", "most", mostAtOnce)
 	}
-	event, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
-	if err != nil {
-		return nil, err
-	}
 	wrong := map[string]message.Text{}
 	seen := map[foray.ID]bool{}
 	plates := make([]hall.Plate, len(spots))
 	for i, s := range spots {
-		plate, err := plateOf(w, event, s.Number)
+		plate, err := plateOf(w, s.Number)
 		said := fault.From(err)
 		switch {
 		case err == nil && seen[plate.ID]:
@@ -124,17 +120,13 @@ func platesOf(w *hall.Write, spots []Spot) ([]hall.Plate, error) {
 	return plates, nil
 }
 
-func plateOf(w *hall.Write, event store.Event, written string) (hall.Plate, error) {
-	n, err := foray.ParseNumber(written, event.Code)
-	if err != nil {
-		return hall.Plate{}, err
-	}
-	c, err := w.Tx.CollectionByNumber(event.SocietyID, event.ID, n)
+func plateOf(w *hall.Write, written string) (hall.Plate, error) {
+	c, err := w.CollectionWritten(written)
 	if err != nil {
 		return hall.Plate{}, err
 	}
 	if c.Fate != store.Live {
-		return hall.Plate{}, fault.New(fault.Refused, "place.no-plate", "number", n.String())
+		return hall.Plate{}, fault.New(fault.Refused, "place.no-plate", "number", c.Number().String())
 	}
 	return w.LockPlate(c.ID)
 }

@@ -11,7 +11,9 @@ import (
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/bench"
+	"forayhall/internal/hall/desk"
 	"forayhall/internal/hall/halltest"
+	"forayhall/internal/hall/safety"
 	"forayhall/internal/hall/setup"
 	"forayhall/internal/hall/tables"
 	"forayhall/internal/store"
@@ -226,6 +228,40 @@ func TestWhatMayPoisonIsClearedFirst(t *testing.T) {
 		left, err := tables.SeeClearing(ctx, g.Hall, g.As[access.Steward], g.Scope)
 		if err != nil || len(left) != 6 || left[0].Plate.NumberBase != 403 {
 			t.Fatalf("%d left, first %v, %v", len(left), left[0].Plate.NumberBase, err)
+		}
+	})
+}
+
+// TestPartOfAKeptPlateIsKeptToo: what was split after somebody ate of it is still what they ate of.
+func TestPartOfAKeptPlateIsKeptToo(t *testing.T) {
+	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
+		ids := room(t, g)
+		if _, err := bench.GiveFieldName(ctx, g.Hall, g.As[access.Desk], g.Scope, g.Command(t), bench.FieldName{Collection: ids[401], Names: []hall.NameInput{{Text: "Amanita phalloides"}}}); err != nil {
+			t.Fatal(err)
+		}
+		opened, err := safety.OpenIncident(ctx, g.Hall, g.As[access.Desk], g.Scope, g.Command(t), safety.Eaten{Who: "child", Number: "401"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		parts, err := desk.SplitCollection(ctx, g.Hall, g.As[access.Desk], g.Scope, g.Command(t), desk.Split{Collection: ids[401], Parts: []desk.Part{{}, {}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, p := range parts.Parts {
+			if err := place(t, g, g.As[access.Identifier], tables.Place{Collection: p.ID, Where: foray.Discarded}); fault.From(err).Text.Key != "place.kept-for-incident" {
+				t.Errorf("%s went: %v", p.Number, err)
+			}
+		}
+		left, err := tables.SeeClearing(ctx, g.Hall, g.As[access.Steward], g.Scope)
+		if err != nil || !left[0].Kept || !left[0].First {
+			t.Errorf("the parts are not shown as kept, first: %+v, %v", left[0], err)
+		}
+		c, err := safety.SeeIncident(ctx, g.Hall, g.As[access.Desk], g.Scope, opened.Incident)
+		if err != nil || len(c.Parts) != 2 || c.Assessment.Severity != 5 {
+			t.Errorf("the case knows %d parts, severity %d: %v", len(c.Parts), c.Assessment.Severity, err)
+		}
+		if _, err := safety.NoteIncident(ctx, g.Hall, g.As[access.Desk], g.Scope, g.Command(t), safety.Said{Incident: opened.Incident, Words: "or 0402", Number: "402"}); fault.From(err).Fields["number"].Key != "incident.another-plate" {
+			t.Errorf("a second number let the first plate go: %v", err)
 		}
 	})
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"forayhall/internal/access"
+	"forayhall/internal/fault"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/store"
@@ -58,6 +59,9 @@ func SweepTable(ctx context.Context, h *hall.Hall, actor access.Actor, scope acc
 
 // here stands a plate on the table, unless it was known to stand just there.
 func here(w *hall.Write, table store.HallTable, p hall.Plate, position string, done *Swept) error {
+	if len(position) > mostPosition {
+		return fault.Wrong("plates", "text.too-long", "most", mostPosition)
+	}
 	position = cmp.Or(position, onlyIf(p.TableID == table.ID, p.Position))
 	if p.Whereabouts == foray.OnTable && p.TableID == table.ID && p.Position == position {
 		return nil
@@ -65,7 +69,7 @@ func here(w *hall.Write, table store.HallTable, p hall.Plate, position string, d
 	if p.Whereabouts != foray.OnTable || p.TableID != table.ID {
 		done.Moved = append(done.Moved, p.Number().String())
 	}
-	return stand(w, p, foray.Placement{Where: foray.OnTable, TableID: table.ID, Position: position})
+	return w.Stand(p.Collection, foray.Placement{Where: foray.OnTable, TableID: table.ID, Position: position})
 }
 
 func onlyIf(yes bool, s string) string {
@@ -89,7 +93,7 @@ func gone(w *hall.Write, table store.HallTable, seen map[foray.ID]bool, done *Sw
 			return err
 		}
 		done.Missing = append(done.Missing, p.Number().String())
-		if err := stand(w, locked, foray.Placement{Where: foray.Lost}); err != nil {
+		if err := w.Stand(locked.Collection, foray.Placement{Where: foray.Lost}); err != nil {
 			return err
 		}
 	}

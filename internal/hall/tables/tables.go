@@ -4,7 +4,6 @@ package tables
 
 import (
 	"context"
-	"strconv"
 
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
@@ -58,8 +57,11 @@ func put(w *hall.Write, plate hall.Plate, p foray.Placement) error {
 	if err := permit(w, plate, p); err != nil {
 		return err
 	}
-	return stand(w, plate, p)
+	return w.Stand(plate.Collection, p)
 }
+
+// mostPosition is the longest word for a place on a table or in the dryer.
+const mostPosition = 40
 
 // permit says whether a plate may be put there: by its name, by what became of its number, and by who asks for it.
 func permit(w *hall.Write, plate hall.Plate, p foray.Placement) error {
@@ -69,8 +71,8 @@ func permit(w *hall.Write, plate hall.Plate, p foray.Placement) error {
 	if err := foray.PermitPlacement(p, plate.Naming); err != nil {
 		return err
 	}
-	if len(p.Position) > 40 || len(p.With) > 200 {
-		return fault.Wrong("position", "text.too-long", "most", 40)
+	if len(p.Position) > mostPosition || len(p.With) > 200 {
+		return fault.Wrong("position", "text.too-long", "most", mostPosition)
 	}
 	if err := w.PermitFlagged(plate, p.Where); err != nil {
 		return err
@@ -78,27 +80,11 @@ func permit(w *hall.Write, plate hall.Plate, p foray.Placement) error {
 	if p.Where != foray.Discarded && p.Where != foray.SentTo {
 		return nil
 	}
-	asked, err := w.Tx.OpenIncidentOn(w.Scope.Society, w.Scope.Event, plate.ID)
-	if err == nil && asked {
+	kept, err := w.KeptForIncident(plate.ID)
+	if err == nil && kept {
 		err = fault.New(fault.Refused, "place.kept-for-incident", "number", plate.Number().String())
 	}
 	return err
-}
-
-func stand(w *hall.Write, plate hall.Plate, p foray.Placement) error {
-	id, err := w.NewID()
-	if err != nil {
-		return err
-	}
-	err = w.Tx.Place(store.Placement{SocietyID: w.Scope.Society, EventID: w.Scope.Event, ID: id, CollectionID: plate.ID,
-		Whereabouts: p.Where, TableID: p.TableID, Position: p.Position, WithWhom: p.With, PlacedBy: w.Actor.Person,
-		HappenedAt: w.HappenedStamp(), RecordedAt: w.Stamp()})
-	if err != nil {
-		return err
-	}
-	w.Note("plate.place", plate.ID, plate.Number().String()+" "+string(p.Where))
-	w.Changed("collection", plate.ID)
-	return nil
 }
 
 // PlaceActions is the actions any of which allows to put a plate there.
@@ -114,18 +100,13 @@ func PlaceActions(w foray.Whereabouts) []access.Action {
 	return []access.Action{access.PlacePlates}
 }
 
-// tableOf finds a table by its id or number.
+// tableOf is a table by its id or number; there must be one.
 func tableOf(w *hall.Write, written string) (store.HallTable, error) {
-	all, err := w.Tx.HallTables(w.Scope.Society, w.Scope.Event)
-	if err != nil {
-		return store.HallTable{}, err
+	t, err := w.TableWritten(written)
+	if fault.Is(err, fault.NotFound) {
+		err = fault.Wrong("table", "place.table-missing")
 	}
-	for _, t := range all {
-		if t.ID.String() == written || strconv.Itoa(t.Number) == written {
-			return t, nil
-		}
-	}
-	return store.HallTable{}, fault.Wrong("table", "place.table-missing")
+	return t, err
 }
 
 // Standing is one plate on a table as visitors see it.

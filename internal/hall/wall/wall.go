@@ -27,6 +27,9 @@ type Wall struct {
 	Spoiling []Spoiling
 	Teams    []Team
 	Warnings []Warning
+	More     int           // dangerous taxa that find no room: the sheet has them
+	Wide     []string      // named too widely to rule a dangerous one out
+	Nameless int           // plates without a name: treated as poisonous
 	Contact  bool          // a poison contact was typed in and rung
 	Again    time.Duration // after which the clock alone makes teams late; 0: never
 }
@@ -105,7 +108,7 @@ func See(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Sco
 			w.Teams = append(w.Teams, t)
 		}
 		sheet, _, err := l.WarningSheet(w.Event)
-		w.Contact, w.Warnings = sheet.Final, warnings(sheet.Here)
+		w.warn(sheet)
 		return err
 	})
 	return w, err
@@ -117,8 +120,7 @@ func (w *Wall) count(h *hall.Hall, plates []hall.Plate) {
 		if p.Whereabouts == foray.OnTable {
 			w.OnTables++
 		}
-		named := p.Naming != foray.BroughtIn && p.Naming != foray.Provisional
-		if named || !p.Whereabouts.InHall() {
+		if !p.Waits() {
 			continue
 		}
 		w.Waiting++
@@ -128,6 +130,19 @@ func (w *Wall) count(h *hall.Hall, plates []hall.Plate) {
 	}
 	slices.SortStableFunc(w.Spoiling, func(a, b Spoiling) int { return a.At.Compare(b.At) })
 	w.Spoiling = w.Spoiling[:min(len(w.Spoiling), mostRows)]
+}
+
+// warn takes from the sheet what must not be touched. Nothing is left out silently.
+func (w *Wall) warn(sheet hazard.Sheet) {
+	w.Contact, w.Nameless = sheet.Final, len(sheet.Nameless)
+	all := warnings(sheet.Here)
+	w.More = max(0, len(all)-mostRows)
+	w.Warnings = all[:len(all)-w.More]
+	for _, line := range sheet.Wide {
+		if line.Worst.Severity >= hazard.Dangerous {
+			w.Wide = append(w.Wide, line.Name)
+		}
+	}
 }
 
 // warnings lists what is dangerous, the worst first, each taxon once.
@@ -151,5 +166,5 @@ func warnings(here []hazard.HereLine) []Warning {
 		}
 	}
 	slices.SortStableFunc(all, func(a, b Warning) int { return cmp.Compare(b.Severity, a.Severity) })
-	return all[:min(len(all), mostRows)]
+	return all
 }

@@ -89,6 +89,13 @@ func TestWallShowsTheHallAndNoPerson(t *testing.T) {
 		if len(w.Warnings) == 0 || w.Warnings[0].Name != "Amanita phalloides" || w.Warnings[0].Severity != 5 {
 			t.Errorf("warnings: %+v", w.Warnings)
 		}
+		wide := logged(t, g, 403, "webcap")
+		if _, err := bench.GiveFieldName(ctx, g.Hall, g.As[access.Desk], g.Scope, g.Command(t), bench.FieldName{Collection: wide, Names: []hall.NameInput{{Text: "Cortinarius sp."}}}); err != nil {
+			t.Fatal(err)
+		}
+		if again, err := wall.See(ctx, g.Hall, g.As[access.Steward], g.Scope); err != nil || len(again.Wide) != 1 || again.Nameless != 1 {
+			t.Errorf("named too widely %v, nameless %d, %v", again.Wide, again.Nameless, err)
+		}
 		shown, err := json.Marshal([]any{w.Teams, w.Spoiling, w.Warnings, w.States})
 		if err != nil {
 			t.Fatal(err)
