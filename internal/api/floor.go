@@ -67,6 +67,9 @@ type WallBoard struct {
 	Spoiling  []SpoilingSoon `json:"spoiling"`
 	Teams     []TeamByNumber `json:"teams"`
 	Warnings  []WallWarning  `json:"warnings"`
+	More      int            `json:"more_warnings"` // dangerous taxa beyond those: the sheet has them
+	Wide      []string       `json:"named_too_widely"`
+	Nameless  int            `json:"without_a_name"`
 	Contact   bool           `json:"contact_tested"`
 }
 
@@ -95,7 +98,7 @@ type WallWarning struct {
 
 func seeWall(r *request) (WallBoard, error) {
 	w, err := wall.See(r.ctx, r.hall(), r.actor, r.scope())
-	out := WallBoard{ChangeSeq: w.Seq, At: w.Now, States: w.States, Waiting: w.Waiting, OnTables: w.OnTables, Contact: w.Contact,
+	out := WallBoard{ChangeSeq: w.Seq, At: w.Now, States: w.States, Waiting: w.Waiting, OnTables: w.OnTables, Contact: w.Contact, More: w.More, Wide: append([]string{}, w.Wide...), Nameless: w.Nameless,
 		Spoiling: []SpoilingSoon{}, Teams: []TeamByNumber{}, Warnings: []WallWarning{}}
 	for _, s := range w.Spoiling {
 		out.Spoiling = append(out.Spoiling, SpoilingSoon{Number: s.Number.String(), Group: s.Group, At: s.At})
@@ -121,7 +124,8 @@ type IncidentCase struct {
 	Signs     string         `json:"signs,omitempty"`
 	OpenedAt  time.Time      `json:"opened_at"`
 	ClosedAt  time.Time      `json:"closed_at,omitzero"`
-	Names     []Name         `json:"names_in_question"`
+	Names     []Name         `json:"names_in_question"` // of the plate and of all it was split into or put together with
+	Parts     []string       `json:"parts"`
 	Findings  []Finding      `json:"findings"`
 	Notes     []IncidentNote `json:"notes"`
 }
@@ -141,9 +145,12 @@ func seeIncident(r *request) (IncidentCase, error) {
 	c, err := safety.SeeIncident(r.ctx, r.hall(), r.actor, r.scope(), id)
 	i := c.Incident
 	out := IncidentCase{ID: i.ID, Who: i.Who, What: i.What, EatenAt: i.EatenAt.Time, EatenText: i.EatenText, HowMuch: i.HowMuch, Signs: i.Signs,
-		OpenedAt: i.OpenedAt.Time, ClosedAt: i.ClosedAt.Time, Names: []Name{}, Findings: []Finding{}, Notes: []IncidentNote{}}
+		OpenedAt: i.OpenedAt.Time, ClosedAt: i.ClosedAt.Time, Names: []Name{}, Parts: []string{}, Findings: []Finding{}, Notes: []IncidentNote{}}
 	if c.Plate != nil {
 		out.Number, out.Names, out.Findings = c.Plate.Number().String(), r.inQuestion(*c.Plate), assessed(c.Assessment)
+		for _, p := range c.Parts {
+			out.Parts, out.Names = append(out.Parts, p.Number().String()), append(out.Names, r.inQuestion(p)...)
+		}
 	}
 	for _, n := range c.Notes {
 		out.Notes = append(out.Notes, IncidentNote{At: n.HappenedAt.Time, By: c.People[n.NotedBy].Name, Words: n.Words})

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/chromedp"
 )
 
@@ -21,6 +22,16 @@ func (tab *Tab) WithoutScripts(t testing.TB) {
 func (tab *Tab) Scheme(t testing.TB, scheme string) {
 	t.Helper()
 	tab.emulate(t, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+}
+
+// Language is what the person's browser asks for, as "en".
+func (tab *Tab) Language(t testing.TB, language string) {
+	t.Helper()
+	tab.Do(t, chromedp.Func(func(ctx context.Context, _ *chromedp.Target) error {
+		headers := network.Headers{"Accept-Language": language}
+		_, err := chromedp.Call(ctx, network.SetExtraHTTPHeaders, network.SetExtraHTTPHeadersParams{Headers: headers})
+		return err
+	}))
 }
 
 // Still asks for no motion, so that what is measured has arrived where it goes.

@@ -82,7 +82,7 @@ func (r *request) seenForm(all fieldwork.Page, t seenTyped) (view.SeenForm, erro
 		Substrate: t.value("substrate"), Host: t.value("host"), Remarks: t.value("remarks"), Outside: t.value("outside") != "", Show: all.Show}
 	form.More = form.Observer+form.Substrate+form.Host+form.Remarks != "" || form.Outside || r.errors.Fields["team"].Key != ""
 	for _, s := range all.Sites {
-		form.Sites = append(form.Sites, view.Option{Value: s.ID.String(), Label: s.Name, Chosen: t.site == s.ID.String()})
+		form.Sites = append(form.Sites, view.Option{Value: s.ID.String(), Label: s.Label, Chosen: t.site == s.ID.String()})
 	}
 	for _, team2 := range all.Teams {
 		number := strconv.Itoa(team2.Number)

@@ -5,12 +5,14 @@ import (
 	"net/http"
 	"strings"
 	"testing"
+	"time"
 
 	"forayhall/internal/access"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/bench"
 	"forayhall/internal/hall/desk"
+	"forayhall/internal/hall/photographs"
 	"forayhall/internal/hall/safety"
 	"forayhall/internal/hall/setup"
 	"forayhall/internal/hall/tables"
@@ -119,6 +121,29 @@ func (f *floor) stands(number, table int, position string) {
 	}
 }
 
+// whole is a hall with what every area has to show: teams outside and their sheets, photographs, an incident, papers,
+// field records, flags, links that open by themselves. What furnish left is still there.
+func (f *floor) whole() *floor {
+	f.t.Helper()
+	f.furnish()
+	f.afield()
+	f.pictured("0213", photographs.OfFind)
+	f.pictured("0213", photographs.OfSlip)
+	f.pictured("0214", photographs.OfFind)
+	f.wrongCard()
+	f.seen(f.s.As[access.TeamLeader])
+	f.seen(f.s.As[access.Member])
+	f.flag("Boletus edulis")
+	f.submit(f.at[access.Desk], "/numbers/fate", "number", "0290", "fate", "spoilt", "reason", "wet").want(http.StatusSeeOther)
+	f.invitation("Guest Of Ours")
+	f.pass(access.Steward)
+	f.addresses = map[access.Right][]string{}
+	for _, who := range personas { // all before anything is looked at: some addresses are made for it
+		f.addresses[who] = f.pagesFor(who)
+	}
+	return f
+}
+
 // shown is one page as one person sees it.
 type shown struct {
 	who  access.Right
@@ -126,29 +151,40 @@ type shown struct {
 	*browser
 }
 
-// everyPage reads every page of the site as everybody who may open it, and some of what is said when things go wrong.
+// everyPage reads every page of the whole hall as everybody who may open it, and again when teams are late, and some of
+// what is said when things go wrong.
 func (f *floor) everyPage(t *testing.T, look func(t *testing.T, p shown)) {
 	t.Helper()
+	read := func(who access.Right, path string) {
+		b := f.at[who].get(path)
+		if b.status >= http.StatusInternalServerError {
+			t.Errorf("%s: %s answered %d", who, path, b.status)
+		}
+		look(t, shown{who, path, b})
+	}
 	for _, who := range personas {
-		b := f.at[who]
-		for _, path := range f.pagesFor(who) {
-			b.get(path)
-			if b.status >= http.StatusInternalServerError {
-				t.Errorf("%s: %s answered %d", who, path, b.status)
-			}
-			look(t, shown{who, path, b})
+		for _, path := range f.addresses[who] {
+			read(who, path)
 		}
 		for _, path := range []string{"/nowhere", event + "/c/9999", event + "/publish", event + "/hall"} {
-			look(t, shown{who, path, b.get(path)})
+			read(who, path)
 		}
 	}
 	f.everyMistake(t, look)
+	f.s.Pass(6 * time.Hour)
+	for _, who := range personas {
+		for _, path := range f.addresses[who] {
+			if changesByTheClock(path) {
+				read(who, path)
+			}
+		}
+	}
 }
 
-// hasAWayOfItsOwn: an area knows what its addresses stand for.
-func (f *floor) hasAWayOfItsOwn(r row) bool {
-	for part := range areaPaths {
-		if strings.Contains(r.route, part) {
+// changesByTheClock is true of pages that say how late a team is.
+func changesByTheClock(path string) bool {
+	for _, part := range []string{"/team", "/back", "/hall", "/wall", "/walks", "/close"} {
+		if strings.HasPrefix(path, event+part) {
 			return true
 		}
 	}
@@ -157,26 +193,14 @@ func (f *floor) hasAWayOfItsOwn(r row) bool {
 
 // pagesFor lists the addresses that somebody may open and that answer with a page.
 func (f *floor) pagesFor(who access.Right) []string {
+	f.t.Helper()
 	var paths []string
-	for _, line := range strings.Split(strings.TrimSpace(mayDo), "\n") {
+	for _, line := range allRows() {
 		r := f.row(line)
-		if r.method != http.MethodGet || r.variant != "" || !may(line[r.width:], who) || !isPage(r.route) {
+		if r.method != http.MethodGet || !may(line[r.width:], who) || !isPage(r.route) {
 			continue
 		}
-		switch {
-		case strings.Contains(r.route, "/tables/:number"):
-			paths = append(paths, event+"/tables/1", event+"/tables/2", event+"/tables/3")
-			continue
-		case strings.Contains(r.route, "/t/:name"):
-			paths = append(paths, event+"/t/Galerina_marginata", event+"/t/Agaricus_phalloides", event+"/t/Cortinarius", event+"/t/Amanitaceae", event+"/t/boletus_hollinbeckensis")
-			continue
-		case !strings.Contains(r.route, ":number"), f.hasAWayOfItsOwn(r):
-			paths = append(paths, f.path(r, who))
-			continue
-		}
-		for n := 210; n <= 219; n++ {
-			paths = append(paths, fmt.Sprintf("%s%04d", strings.NewReplacer("/:society/:event", event, ":number", "").Replace(r.route), n))
-		}
+		paths = append(paths, f.addressesOf(r, who)...)
 	}
 	if may, extra := who != access.Visitor && who != stranger, []string{event + "/collections?state=disputed&find=galerina"}; may {
 		paths = append(paths, extra...)
@@ -185,6 +209,48 @@ func (f *floor) pagesFor(who access.Right) []string {
 		paths = append(paths, event+"/intake?saved=0210&team="+f.team()+"&collector=Mei+Adeyemi&cooled=yes")
 	}
 	return paths
+}
+
+// addressesOf are one or several examples of a route.
+func (f *floor) addressesOf(r row, who access.Right) (paths []string) {
+	f.t.Helper()
+	at := strings.NewReplacer("/:society/:event", event)
+	if numbered := strings.HasSuffix(r.route, "/n/:number") || strings.Contains(r.route, "/c/:number"); numbered && r.variant == "" {
+		for n := 210; n <= 219; n++ {
+			paths = append(paths, strings.Replace(at.Replace(r.route), ":number", fmt.Sprintf("%04d", n), 1))
+		}
+		return paths
+	}
+	if more, ok := examples[strings.TrimPrefix(r.route, "/:society/:event")+r.variant]; ok {
+		for _, one := range more {
+			paths = append(paths, event+one)
+		}
+		return paths
+	}
+	key := r.route + r.variant
+	if r.variant == "own" {
+		key += string(who)
+	}
+	if f.made[key] == "" { // one for all who may open it
+		if f.made == nil {
+			f.made = map[string]string{}
+		}
+		f.made[key] = f.path(r, who)
+	}
+	return []string{f.made[key]}
+}
+
+// examples are the addresses of routes that show different things.
+var examples = map[string][]string{
+	"/tables/:number": {"/tables/1", "/tables/2", "/tables/3"},
+	"/t/:name":        {"/t/Galerina_marginata", "/t/Agaricus_phalloides", "/t/Cortinarius", "/t/Amanitaceae", "/t/boletus_hollinbeckensis"},
+	"/photographs":    {"/photographs?kind=find&subject=0213", "/photographs?kind=slip&subject=0213"},
+	"/back/sheet":     {"/back/sheet", "/back/sheet?team=91"},
+	"/sweep":          {"/sweep", "/sweep?table=1"},
+	"/walk/:table":    {"/walk/1", "/walk/3"},
+	"/plan":           {"/plan", "/plan?find=0213"},
+	"/eaten":          {"/eaten", "/eaten?number=0213"},
+	"/seen":           {"/seen", "/seen?show=all"},
 }
 
 func (f *floor) team() string {

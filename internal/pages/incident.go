@@ -34,7 +34,7 @@ func (r *request) eatenPage(command string) (templ.Component, error) {
 		p.Values = view.EatenValues{Number: r.value("number"), What: r.value("what"), Who: r.value("who"), At: r.value("eaten_at"), When: r.value("eaten_text"),
 			HowMuch: r.value("how_much"), Signs: r.value("signs")}
 	}
-	for _, i := range help.Open {
+	for _, i := range help.Known {
 		p.Open = append(p.Open, view.IncidentRow{Path: r.event().Eaten() + "/" + i.ID.String(), Who: i.Who, At: r.local(i.OpenedAt.Time), Closed: !i.ClosedAt.IsZero()})
 	}
 	return view.EatenPage(p), err
@@ -95,6 +95,7 @@ func (r *request) incidentPage(command string) (templ.Component, error) {
 	if err != nil {
 		return nil, err
 	}
+	l.Live = view.Live{} // each reading is written down: a page must not read by itself
 	i := c.Incident
 	p := view.Incident{Layout: l, Contact: r.helpContact(c.Help), Eaten: c.Help.Eaten, Who: i.Who, At: r.local(i.OpenedAt.Time), EatenAt: r.local(i.EatenAt.Time),
 		EatenText: i.EatenText, HowMuch: i.HowMuch, Signs: i.Signs, What: i.What, Closed: r.local(i.ClosedAt.Time), ClosedBy: c.People[i.ClosedBy].Name, Plate: r.incidentPlate(c)}
@@ -122,9 +123,9 @@ func (r *request) incidentPlate(c safety.Case) *view.IncidentPlate {
 	if c.Plate == nil {
 		return nil
 	}
-	p := view.IncidentPlate{PlanPlate: r.planPlate(*c.Plate, c.Assessment, nil), Names: r.inQuestion(*c.Plate, c.People)}
-	if c.Plate.Whereabouts == foray.OnTable {
-		p.Where.Detail = c.Tables[c.Plate.TableID]
+	p := view.IncidentPlate{PlanPlate: r.planPlate(*c.Plate, c.Assessment, c.Tables), Names: r.inQuestion(*c.Plate, c.People)}
+	for _, part := range c.Parts {
+		p.Parts = append(p.Parts, r.planPlate(part, r.hall().Knowledge.Hazards.Worst(part.Questions(), c.Event.Region), c.Tables))
 	}
 	for _, f := range c.Assessment.Findings {
 		if f.Syndrome != nil {

@@ -29,7 +29,7 @@ func (p inPseudo) RoundTrip(r *http.Request) (*http.Response, error) {
 // TestEveryTextComesFromACatalogue reads every page of every role in the test language, in which each text stands
 // between ⟦ and ⟧. It would catch a word that was written into a view, and a key that no catalogue has.
 func TestEveryTextComesFromACatalogue(t *testing.T) {
-	f := onSQLite(t).furnish()
+	f := onSQLite(t).whole()
 	for _, b := range f.at {
 		b.client.Transport = inPseudo{http.DefaultTransport}
 	}
@@ -41,27 +41,39 @@ func TestEveryTextComesFromACatalogue(t *testing.T) {
 		for _, text := range visibleTexts(p.page) {
 			if wrong := notFromACatalogue(text); wrong != "" && !f.isData(wrong) && !told[wrong] {
 				told[wrong] = true
-				t.Errorf("%s: %s: %q in %q", p.who, p.path, wrong, text)
+				t.Errorf("%s: %s: %q in %q", p.who, p.path, wrong, text.text)
 			}
 		}
 	})
 }
 
-// leftToScripts are the gaps that a page's script fills in: what changed, and since when the server is lost.
-var leftToScripts = map[string]bool{"{parts}": true, "{part}": true, "{time}": true, "{percent}": true}
+// said is a text that somebody reads or hears.
+type said struct {
+	text string
+	gaps bool // a script fills in what is left open: what changed, how many, how far a photograph has come
+}
 
-// visibleTexts are the texts that somebody reads or hears, but for those marked as names and numbers.
-func visibleTexts(root *node) []string {
-	var texts []string
+// spoken are the attributes that are read out or shown, and filled those of them with gaps for a script.
+var (
+	spoken = []string{"aria-label", "title", "alt", "placeholder", "aria-description", "data-list-label", "data-said-none", "data-live-name", "data-on", "data-off",
+		"data-chosen", "data-first", "data-none", "data-numbered", "data-shrinking", "data-ready", "data-failed"}
+	filled = []string{"data-live-changed", "data-live-here", "data-live-show", "data-live-lost", "data-live-back", "data-said-many", "data-sending"}
+)
+
+// visibleTexts are the texts of a page, but for those marked as names and numbers.
+func visibleTexts(root *node) []said {
+	var texts []said
 	var walk func(n *node)
 	walk = func(n *node) {
 		if n.Type == html.TextNode {
-			texts = append(texts, strings.Join(strings.Fields(n.Data), " "))
+			texts = append(texts, said{strings.Join(strings.Fields(n.Data), " "), false})
 		}
 		if n.Type == html.ElementNode {
-			for _, name := range []string{"aria-label", "title", "alt", "placeholder", "aria-description", "data-list-label", "data-said-none", "data-said-many",
-				"data-live-changed", "data-live-here", "data-live-show", "data-live-lost", "data-live-back", "data-live-name", "data-on", "data-off"} {
-				texts = append(texts, attr(n, name))
+			for _, name := range spoken {
+				texts = append(texts, said{attr(n, name), false})
+			}
+			for _, name := range filled {
+				texts = append(texts, said{attr(n, name), true})
 			}
 			if attr(n, "translate") == "no" || n.Data == "script" || n.Data == "style" || n.Data == "datalist" || n.Data == "code" {
 				return
@@ -76,12 +88,13 @@ func visibleTexts(root *node) []string {
 }
 
 // notFromACatalogue is what stands outside the brackets, where it has letters; or a key that has no text.
-func notFromACatalogue(text string) string {
+func notFromACatalogue(one said) string {
+	text := one.text
 	if _, key, missing := strings.Cut(text, "⟪"); missing {
 		return "⟪" + key
 	}
-	if gap := unfilled.FindString(text); gap != "" && !leftToScripts[gap] {
-		return gap
+	if gaps := unfilled.FindAllString(text, -1); len(gaps) > 0 && !one.gaps {
+		return strings.Join(gaps, " ")
 	}
 	var outside strings.Builder
 	depth := 0
@@ -104,8 +117,8 @@ func notFromACatalogue(text string) string {
 	return rest
 }
 
-// unfilled is an argument that nobody gave; the count of suggestions is filled in by the script.
-var unfilled = regexp.MustCompile(`\{[a-z_]{2,}\}`)
+// unfilled is an argument that nobody gave.
+var unfilled = regexp.MustCompile(`\{[a-z_]+\}`)
 
 func trimmed(s string) string { return strings.Trim(s, " ·,:.;–—†") }
 

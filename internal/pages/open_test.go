@@ -13,14 +13,21 @@ import (
 	"forayhall/internal/message"
 )
 
-// openRoutes are the routes that answer everybody, by the server's own list and the plan's table, but for signing in,
-// which is about who asks, and streams, which have no end.
+// asksWho are the routes that answer everybody and still ask who is there, or have no end, and why.
+var asksWho = map[string]string{
+	"/sign-in":                      "is about who asks",
+	"/:society/:event/live/stream":  "has no end",
+	"/:society/invited/:secret":     "opens to one secret, is kept nowhere, and says who is signed in here already",
+	"/:society/:event/pass/:secret": "opens to one secret, is kept nowhere, and says who is signed in here already",
+}
+
+// openRoutes are the routes that answer everybody, by the server's own list and the plan's table, but for those.
 func (f *floor) openRoutes() []row {
 	f.t.Helper()
 	var open []row
-	for _, line := range strings.Split(strings.TrimSpace(mayDo), "\n") {
+	for _, line := range allRows() {
 		r := f.row(line)
-		if r.method == http.MethodGet && r.variant == "" && may(line[r.width:], access.Visitor) && r.route != "/sign-in" && !strings.HasSuffix(r.route, "/stream") {
+		if r.method == http.MethodGet && r.variant == "" && may(line[r.width:], access.Visitor) && asksWho[r.route] == "" {
 			open = append(open, r)
 		}
 	}

@@ -162,6 +162,9 @@ type floor struct {
 
 	walkers map[int]string // a member of each team that was made, by the team's number
 	walkID  foray.ID
+
+	made      map[string]string // by route: the address that pagesFor made for it
+	addresses map[access.Right][]string
 }
 
 func newFloor(t *testing.T, s *site) *floor {
@@ -269,13 +272,23 @@ func (f *floor) seq() int64 {
 	return seq
 }
 
+// areaPath is the way of an area to the address of one of its routes: of two that fit, the one that says more of the
+// route; nil where none does.
+func (f *floor) areaPath(r row) func(*floor, row) string {
+	longest := ""
+	for part := range areaPaths {
+		if strings.Contains(r.route, part) && len(part) > len(longest) {
+			longest = part
+		}
+	}
+	return areaPaths[longest]
+}
+
 // path fills in a route; each collection is a fresh one.
 func (f *floor) path(r row, who access.Right) string {
 	f.t.Helper()
-	for part, fill := range areaPaths {
-		if strings.Contains(r.route, part) {
-			return fill(f, r)
-		}
+	if fill := f.areaPath(r); fill != nil {
+		return fill(f, r)
 	}
 	path := strings.Replace(r.route, "/tables/:number", "/tables/1", 1)
 	if strings.Contains(path, ":incident") {

@@ -34,7 +34,7 @@ func TestNoPublicPageTellsWhatIsPrivate(t *testing.T) {
 		private = append(private, `"`+id+`"`, ">"+id+"<")
 	}
 	pages := 0
-	for _, line := range strings.Split(strings.TrimSpace(mayDo), "\n") {
+	for _, line := range allRows() {
 		r := f.row(line)
 		if r.method != http.MethodGet || !strings.HasPrefix(strings.Fields(line[r.width:])[0], "x") {
 			continue

@@ -114,7 +114,7 @@ func (s *Site) routes(e *echo.Echo) {
 	read(v, "/find", s.openRaw(jumpTo))
 	read(v, "/warnings", s.public(warningSheet))
 	read(v, "/names", s.openRaw(suggestNames))
-	v.GET("/live/stream", s.raw(liveStream)) // no HEAD: it has no end
+	v.GET("/live/stream", s.openRaw(liveStream)) // no HEAD: it has no end
 
 	read(v, "/mine", s.page(ownPage))
 	v.POST("/mine/:number", s.form(nameOwn))

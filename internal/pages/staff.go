@@ -14,7 +14,6 @@ import (
 	"forayhall/internal/hall/setup"
 	"forayhall/internal/hall/tables"
 	"forayhall/internal/message"
-	"forayhall/internal/taxon"
 	"forayhall/web/view"
 )
 
@@ -171,31 +170,18 @@ func ofTeam(all []bench.Waiting, room setup.Room, number string) (kept []bench.W
 	return kept
 }
 
-// matching keeps those of a state and, where something is looked for, with that number or a name that begins so.
+// matching keeps those of a state and, where something is looked for, those that match it.
 func matching(all []bench.Waiting, state view.Naming, find, event string) []bench.Waiting {
 	var kept []bench.Waiting
-	number, err := foray.ParseNumber(find, event)
 	for _, w := range all {
 		if state != "" && stateOf(w.Plate) != state {
 			continue
 		}
-		if find == "" || err == nil && w.Plate.NumberBase == number.Base || err != nil && named(w.Plate, find) {
+		if find == "" || w.Plate.Matches(find, event) {
 			kept = append(kept, w)
 		}
 	}
 	return kept
-}
-
-func named(p hall.Plate, find string) bool {
-	folded := taxon.Fold(find)
-	for _, s := range p.Slips {
-		for _, n := range s.Names {
-			if strings.Contains(taxon.Fold(n.Verbatim), folded) || strings.Contains(n.CurrentKey, folded) {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 // page cuts the rows after a number; what cannot be read as one begins at the first row.

@@ -262,7 +262,7 @@ func TestTeamPagesAreWellMadeAndFromTheCatalogue(t *testing.T) {
 		}
 		for _, text := range visibleTexts(find(b.page, func(n *node) bool { return n.Data == "main" })) {
 			if wrong := notFromACatalogue(text); wrong != "" && !f.isData(wrong) && !data[wrong] {
-				t.Errorf("%s %s%s: %q in %q", who, path, hour, wrong, text)
+				t.Errorf("%s %s%s: %q in %q", who, path, hour, wrong, text.text)
 			}
 		}
 		each(b.page, func(n *node) {

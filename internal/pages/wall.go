@@ -19,7 +19,7 @@ func wallPage(r *request) (templ.Component, error) {
 		return nil, err
 	}
 	l.Live.AskAgain(w.Again)
-	p := view.Wall{Layout: l, AsOf: r.local(w.Now), Waiting: w.Waiting, OnTables: w.OnTables, NoContact: !w.Contact}
+	p := view.Wall{Layout: l, AsOf: r.local(w.Now), Waiting: w.Waiting, OnTables: w.OnTables, NoContact: !w.Contact, More: w.More, Wide: w.Wide, Nameless: w.Nameless}
 	for _, state := range view.Namings {
 		p.Counts = append(p.Counts, view.StateCount{State: state, N: w.States[string(state)]})
 	}

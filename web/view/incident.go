@@ -60,6 +60,7 @@ type IncidentPlate struct {
 	Names   []InQuestion
 	Worst   []SheetLine
 	Doubles []message.Text
+	Parts   []PlanPlate // what was split off it, or what it was put together with
 }
 
 // IncidentNote is what was said or done.

@@ -21,7 +21,6 @@ const (
 	FormCloseHall  = "hall"
 	FormCloseEvent = "event"
 	FormOpenAgain  = "again"
-	formID         = "form" // of the form that adds or changes a row, to which links lead
 )
 
 // SetupPart is the address of one part of the set-up.

@@ -16,6 +16,9 @@ type Wall struct {
 	Spoiling  []WallPlate
 	Teams     []WallTeam
 	Warnings  []WallWarning
+	More      int
+	Wide      []string
+	Nameless  int
 	NoContact bool
 }
 
