@@ -27,7 +27,7 @@ const (
 	English = "en"
 	// Pseudo is a language for tests: English with its letters replaced and longer, between ⟦ and ⟧, so that a
 	// text which did not come through a catalogue, or a layout too tight for another language, is seen.
-	Pseudo = "qps"
+	Pseudo = "en-x-long"
 )
 
 // Text is a text to be said later, in the reader's language.

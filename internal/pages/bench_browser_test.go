@@ -49,6 +49,7 @@ func (k *keyboard) goes(key string) {
 
 // TestAnEasySignOffTakesFourKeys counts every key from the queue to the signed slip, and for the plate after it.
 func TestAnEasySignOffTakesFourKeys(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	f := newFloor(t, newSite(t, halltest.New(t, storetest.New(t, store.SQLite))))
 	for n := range 3 {
@@ -99,6 +100,7 @@ func TestAnEasySignOffTakesFourKeys(t *testing.T) {
 
 // TestTheBenchOnAPhoneAndByNight holds the pages of bench and scribe against what every page must keep to.
 func TestTheBenchOnAPhoneAndByNight(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	f := newFloor(t, newSite(t, halltest.New(t, storetest.New(t, store.SQLite)))).furnish()
 	for who, paths := range map[access.Right][]string{

@@ -55,6 +55,7 @@ const mostKeys = 10
 // TestAnIntakeTakesAtMostTenKeys: the number is offered and team and collector are carried, so that what is left
 // is the group, and what fades.
 func TestAnIntakeTakesAtMostTenKeys(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	f := newFloor(t, newSite(t, halltest.New(t, storetest.New(t, store.SQLite)))).furnish()
 	w := f.s.window(t, b, "desk-keys", browsertest.Desktop, true).signIn("desk")
@@ -103,6 +104,7 @@ func TestAnIntakeTakesAtMostTenKeys(t *testing.T) {
 
 // TestTheDesksPagesInABrowser holds them against axe-core by day and by night, and against a small phone.
 func TestTheDesksPagesInABrowser(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	f := newFloor(t, newSite(t, halltest.New(t, storetest.New(t, store.SQLite)))).furnish()
 	w := f.s.window(t, b, "desk", browsertest.Desktop, true).signIn("desk")

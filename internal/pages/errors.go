@@ -134,13 +134,26 @@ func (r *request) kept() []view.Fact {
 	var kept []view.Fact
 	for name := range values {
 		value := values.Get(name)
-		if _, err := foray.ParseID(value); err == nil || value == "" || machinery[name] || !message.Has(view.T("fact."+name).Key) {
+		if _, err := foray.ParseID(value); err == nil || value == "" || machinery[name] {
 			continue
 		}
-		kept = append(kept, fact(name, value))
+		if key := wordFor(name); key != "" {
+			kept = append(kept, fact(key, value))
+		}
 	}
 	sort.Slice(kept, func(i, j int) bool { return kept[i].Key < kept[j].Key })
 	return kept
+}
+
+// wordFor is a field's own name, for which there is a word, or that of all fields that are numbered like it; "" where
+// there is none.
+func wordFor(name string) string {
+	for _, key := range []string{name, strings.TrimRight(name, "_0123456789")} {
+		if message.Has(view.T("fact." + key).Key) {
+			return key
+		}
+	}
+	return ""
 }
 
 func fact(name, value string) view.Fact {

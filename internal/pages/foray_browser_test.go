@@ -31,6 +31,7 @@ type cast struct {
 // TestEightPeopleRunAForay is a whole small foray on the screens alone, watched step by step: what one does, another
 // sees. Its pictures are the day's.
 func TestEightPeopleRunAForay(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	g := halltest.New(t, storetest.New(t, store.SQLite))
 	began := time.Now()

@@ -22,7 +22,7 @@ type inPseudo struct{ next http.RoundTripper }
 
 func (p inPseudo) RoundTrip(r *http.Request) (*http.Response, error) {
 	r = r.Clone(r.Context())
-	r.Header.Set("Accept-Language", "qps, en;q=0.5")
+	r.Header.Set("Accept-Language", message.Pseudo+", en;q=0.5")
 	return p.next.RoundTrip(r)
 }
 
@@ -56,8 +56,8 @@ type said struct {
 // spoken are the attributes that are read out or shown, and filled those of them with gaps for a script.
 var (
 	spoken = []string{"aria-label", "title", "alt", "placeholder", "aria-description", "data-list-label", "data-said-none", "data-live-name", "data-on", "data-off",
-		"data-chosen", "data-first", "data-none", "data-numbered", "data-shrinking", "data-ready", "data-failed"}
-	filled = []string{"data-live-changed", "data-live-here", "data-live-show", "data-live-lost", "data-live-back", "data-said-many", "data-sending"}
+		"data-none", "data-shrinking", "data-ready", "data-failed"}
+	filled = []string{"data-live-changed", "data-live-here", "data-live-show", "data-live-lost", "data-live-back", "data-said-many", "data-sending", "data-chosen", "data-first", "data-numbered"}
 )
 
 // visibleTexts are the texts of a page, but for those marked as names and numbers.
@@ -127,7 +127,8 @@ func (f *floor) isData(text string) bool {
 	for _, words := range []string{"Hollinbeck Fungus Society", "Fernhollow Fungus Group", "Autumn foray · Hollinbeck Hall", "Autumn foray", "Hollinbeck Hall", "HB26", "Poison line", "day and night", "Alder Carr", "Weir Bank",
 		"ALD Alder Carr", "WEIR Weir Bank", "1 Boletes", "2 Small brown ones", "3 Hazards", "Mei Adeyemi", "Ines Okafor", "Person second", "Person third",
 		"Person second, Person third", "Fagus", "by the weir", "under the footbridge", "meal", "radish", "browner", "seen with a lens", "scaly below the ring",
-		"smooth below the ring", "another plate was meant", "too old", "Tomasz Achebe", "potato", "cf", "nobody", "spores", "Amanita citrina", "x", "boletus hollinbeckensis"} {
+		"smooth below the ring", "another plate was meant", "too old", "Tomasz Achebe", "potato", "cf", "nobody", "spores", "Amanita citrina", "x", "boletus hollinbeckensis", "cut through", "1 Otters", "91 Otters", "92 Otters", "91 Alder Carr",
+		"HB26 Autumn foray", "Installation", "Adaeze Marsh", "Tobi Marsh", "wet", "Guest Of Ours"} {
 		if text == words {
 			return true
 		}

@@ -86,6 +86,7 @@ func rowOf(number string) string {
 // TestAnOpenPageFollowsTheHall: one signs off, and the other's queue changes under their eyes without a reload; what
 // is being written stays, and the page offers what changed instead.
 func TestAnOpenPageFollowsTheHall(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	s := newSite(t, halltest.New(t, storetest.New(t, store.SQLite)))
 	s.plates(t, "0417", "0418", "0419")
@@ -143,6 +144,7 @@ func TestAnOpenPageFollowsTheHall(t *testing.T) {
 // TestAPageSaysThatTheHallIsAwayAndCatchesUp: the server stops, the page says since when it is not up to date; the
 // server comes back, and the page has what it missed.
 func TestAPageSaysThatTheHallIsAwayAndCatchesUp(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	g := halltest.New(t, storetest.New(t, store.SQLite))
 	l := bind(t, "127.0.0.1:0")
@@ -173,6 +175,7 @@ func TestAPageSaysThatTheHallIsAwayAndCatchesUp(t *testing.T) {
 
 // TestKeysOfAPage: rows, list, fields, and the switch that turns single keys off.
 func TestKeysOfAPage(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	s := newSite(t, halltest.New(t, storetest.New(t, store.SQLite)))
 	s.plates(t, "0417", "0418", "0419")

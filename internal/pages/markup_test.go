@@ -147,7 +147,7 @@ func inlined(page *node) (wrong []string) {
 // TestEveryFieldHasAWordForWhatWasTyped: a form that cannot be taken shows what it held under the field's own name.
 func TestEveryFieldHasAWordForWhatWasTyped(t *testing.T) {
 	f := onSQLite(t).whole()
-	known := map[string]bool{"password": true}
+	known := map[string]bool{"password": true, "old": true} // passwords are not shown again
 	f.everyPage(t, func(t *testing.T, p shown) {
 		each(p.page, func(n *node) {
 			name := attr(n, "name")
@@ -155,6 +155,9 @@ func TestEveryFieldHasAWordForWhatWasTyped(t *testing.T) {
 				return
 			}
 			known[name] = true
+			if base := strings.TrimRight(name, "_0123456789"); message.Has("pages.fact." + base) {
+				return
+			}
 			if !message.Has("pages.fact." + name) {
 				t.Errorf("%s: %s: no word for the field %s", p.who, p.path, name)
 			}

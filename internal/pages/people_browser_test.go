@@ -13,6 +13,7 @@ import (
 
 // TestComingInAndOnesOwnPageInABrowser: without scripts on a phone, and at a desk; every page is held against axe.
 func TestComingInAndOnesOwnPageInABrowser(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	for kind, size := range map[string]browsertest.Size{"people-phone": browsertest.Phone, "people-desktop": browsertest.Desktop} {
 		t.Run(kind, func(t *testing.T) {

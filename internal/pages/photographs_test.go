@@ -313,6 +313,7 @@ func (zeros) Read(b []byte) (int, error) {
 // TestAPhotographIsChosenInABrowserAndShown, on a phone and at a desk, without scripts and with them: then a large picture
 // is shown before it goes, and made smaller.
 func TestAPhotographIsChosenInABrowserAndShown(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	file := filepath.Join(t.TempDir(), "IMG_0417.jpg")
 	camera := withClock(halltest.PictureOf(t, 3, 3200, 2400), "2026:10:24 11:20:05")

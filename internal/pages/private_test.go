@@ -46,7 +46,7 @@ func TestNoPublicPageTellsWhatIsPrivate(t *testing.T) {
 		}
 		b := f.at[access.Visitor].get(path)
 		for _, secret := range private {
-			if strings.Contains(b.body, secret) {
+			if strings.Contains(b.body, secret) && !(asksWho[r.route] != "" && strings.HasPrefix(secret, ">")) { // a right is called as its login is here
 				t.Errorf("%s tells %q", r.route, secret)
 			}
 		}

@@ -79,9 +79,12 @@ func (r *request) find() (err error) {
 func language(req *http.Request) string {
 	for _, part := range strings.Split(req.Header.Get("Accept-Language"), ",") {
 		tag, _, _ := strings.Cut(strings.TrimSpace(part), ";")
-		primary, _, _ := strings.Cut(strings.ToLower(tag), "-")
-		if message.For(primary).Language() == primary {
-			return primary
+		tag = strings.ToLower(tag)
+		primary, _, _ := strings.Cut(tag, "-")
+		for _, one := range []string{tag, primary} {
+			if message.For(one).Language() == one {
+				return one
+			}
 		}
 	}
 	return message.English
@@ -205,7 +208,7 @@ func (r *request) layout(title message.Text, namesFungi bool) (view.Layout, erro
 			l.Nav = view.StaffNav(e, r.may())
 			l.Eaten = e.Eaten()
 		case r.held.Can(access.NameOwn):
-			l.Nav = append(l.Nav, view.OwnLink(e), view.WalksLink(e))
+			l.Nav = view.MemberNav(e)
 		}
 	}
 	if r.open {

@@ -16,6 +16,7 @@ import (
 
 // TestATeamOutAndBackInABrowser: the leader's telephone without scripts, the desk with them; by day and by night.
 func TestATeamOutAndBackInABrowser(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	for kind, size := range map[string]browsertest.Size{"teams-phone": browsertest.Phone, "teams-desktop": browsertest.Desktop} {
 		t.Run(kind, func(t *testing.T) {
@@ -58,7 +59,7 @@ func TestATeamOutAndBackInABrowser(t *testing.T) {
 			desk.tab.Scheme(t, "light")
 			desk.open(event + "/back/sheet?team=91")
 			look(desk, "paper")
-			member := f.s.window(t, b, kind+"-member", size, scripts).signIn("member").open(event + "/walks")
+			member := f.s.window(t, b, kind+"-member", size, scripts).signIn("member").open(event + "/walks/mine")
 			look(member, "walks")
 		})
 	}
@@ -66,6 +67,7 @@ func TestATeamOutAndBackInABrowser(t *testing.T) {
 
 // TestATeamIsLateByTheClockAlone: nobody writes anything, and the open page says so all the same.
 func TestATeamIsLateByTheClockAlone(t *testing.T) {
+	t.Parallel()
 	b := browsertest.Start(t)
 	f := newFloor(t, newSite(t, halltest.New(t, storetest.New(t, store.SQLite))))
 	mei := f.walker(91)

@@ -43,6 +43,7 @@ GET  ⋯/back/sheet                      . . . x . . . . x . x .
 POST ⋯/back/sheet                      . . . x . . . . x . x .
 GET  ⋯/back/reads                      . . . . . . . . x . x .
 GET  ⋯/walks                           x x x x x x x x x x x x
+GET  ⋯/walks/mine                      . x x x x x x x x x x .
 POST ⋯/walks                           . x x x x x x x x x x .
 POST ⋯/walks/put                       . . . . . . . . . . x .
 `)
@@ -232,7 +233,7 @@ func (f *floor) afield() []string {
 	one := 1
 	id := must(foray.ParseID(mei))
 	must(outside.ComeBack(f.t.Context(), f.s.Hall, f.s.As[access.Organiser], f.s.Scope, f.s.Command(f.t), outside.Back{Team: "91", Heads: &one, Marks: []outside.Mark{{Member: id, Kind: muster.Back}}}))
-	return []string{"/team", "/team/91", "/team/92", "/team/91/member?id=" + mei, "/team/91/private", "/back", "/back/sheet", "/back/sheet?team=91", "/back/reads", "/walks", "/hall"}
+	return []string{"/team", "/team/91", "/team/92", "/team/91/member?id=" + mei, "/team/91/private", "/back", "/back/sheet", "/back/sheet?team=91", "/back/reads", "/walks", "/walks/mine", "/hall"}
 }
 
 func must[T any](v T, err error) T {

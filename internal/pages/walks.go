@@ -16,27 +16,44 @@ import (
 // mostWishes is how many choices the form offers.
 const mostWishes = 3
 
-func walksPage(r *request) (templ.Component, error) { return r.walks(nil, "") }
+// walksPage is the programme, the same for everybody.
+func walksPage(r *request) (templ.Component, error) {
+	seen, p, err := r.walkPage()
+	if err != nil {
+		return nil, err
+	}
+	p.SignIn = signInFor(r.event().OwnWalks())
+	for _, w := range seen.Walks {
+		p.Walks = append(p.Walks, r.walkLine(w))
+	}
+	return view.WalksPage(p), nil
+}
 
-func (r *request) walks(typed []string, command string) (templ.Component, error) {
+// ownWalksPage is the programme with one's own wishes, and for those who put teams together those of everybody.
+func ownWalksPage(r *request) (templ.Component, error) { return r.walks(nil, "") }
+
+func (r *request) walkPage() (outside.Walks, view.WalkPage, error) {
 	seen, err := outside.SeeWalks(r.ctx, r.hall(), r.actor, r.scope())
 	if err != nil {
-		return nil, err
+		return seen, view.WalkPage{}, err
 	}
 	l, err := r.layout(view.T("walks.title"), false)
+	return seen, view.WalkPage{Layout: l, Put: seen.Held.Can(access.SetUp)}, err
+}
+
+func (r *request) walks(typed []string, command string) (templ.Component, error) {
+	seen, p, err := r.walkPage()
 	if err != nil {
 		return nil, err
 	}
-	p := view.WalkPage{Layout: l, Put: seen.Held.Can(access.SetUp)}
+	if !seen.Held.Can(access.NameOwn) {
+		return nil, r.refuse(access.NameOwn)
+	}
 	for _, w := range seen.Walks {
 		p.Walks = append(p.Walks, r.walkLine(w))
 	}
 	for _, on := range seen.On {
 		p.On = append(p.On, view.WalkOn{Text: view.T("walks.on", "team", on.Team, "leader", on.Leader), Due: r.moment(on.Due)})
-	}
-	if !seen.Held.Can(access.NameOwn) {
-		p.SignIn = r.signIn()
-		return view.WalksPage(p), nil
 	}
 	if p.Wish, err = r.wishForm(seen, typed, command); err != nil {
 		return nil, err
@@ -164,7 +181,7 @@ func wishWalks(r *request) (string, templ.Component, error) {
 		in.Walks = append(in.Walks, id)
 	}
 	if _, err = outside.Wish(r.ctx, r.hall(), r.actor, r.scope(), cmd, in); err == nil {
-		return r.event().Walks(), nil, nil
+		return r.event().OwnWalks(), nil, nil
 	}
 	if !mendable(err) || fault.Is(err, fault.NotAllowed) {
 		return "", nil, err
@@ -192,7 +209,7 @@ func putOnTeam(r *request) (string, templ.Component, error) {
 		return "", nil, fault.Missing()
 	}
 	if _, err = outside.AddMember(r.ctx, r.hall(), r.actor, r.scope(), cmd, outside.Join{Team: r.value("team"), Person: person}); err == nil {
-		return r.event().Walks(), nil, nil
+		return r.event().OwnWalks(), nil, nil
 	}
 	if !mendable(err) || fault.Is(err, fault.NotAllowed) {
 		return "", nil, err

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"slices"
+	"sync"
 	"testing"
 
 	"forayhall/internal/fault"
@@ -16,6 +17,7 @@ import (
 // here.
 func TestEveryTableIsDumpedOrLeftBehindOnPurposeAndColumnsAreAlikeOnBothDatabases(t *testing.T) {
 	alike := map[store.Dialect][]string{}
+	var mu sync.Mutex
 	storetest.Each(t, func(t *testing.T, s *store.Store) {
 		read(t, s, func(tx *store.Tx) error {
 			columns, tables, err := tx.Catalogue()
@@ -25,6 +27,8 @@ func TestEveryTableIsDumpedOrLeftBehindOnPurposeAndColumnsAreAlikeOnBothDatabase
 				t.Errorf("the database has tables %q, a dump knows %q", tables, want)
 			}
 			slices.Sort(columns)
+			mu.Lock()
+			defer mu.Unlock()
 			alike[s.Dialect()] = columns
 			return err
 		})

@@ -87,7 +87,7 @@ func StaffNav(e Event, may May) []Link {
 		{true, "nav.collections", e.Collections()},
 		{true, "nav.tables", e.Tables()},
 		{may.Place, "nav.plan", e.Plan()},
-		{true, "nav.walks", e.Walks()},
+		{true, "nav.walks", e.OwnWalks()},
 		{true, "nav.seen", e.Seen()},
 		{true, "nav.list", e.Running()},
 		{true, "nav.warnings", e.Warnings()},
@@ -108,14 +108,23 @@ func StaffNav(e Event, may May) []Link {
 func PublicNav(e Event) []Link {
 	return []Link{
 		{Text: T("nav.event"), Path: e.Path},
+		{Text: T("nav.walks"), Path: e.Walks()},
 		{Text: T("nav.list"), Path: e.Running()},
 		{Text: T("nav.tables"), Path: e.Tables()},
 		{Text: T("nav.warnings"), Path: e.Warnings()},
 	}
 }
 
-// OwnLink is for members: what they brought in.
-func OwnLink(e Event) Link { return Link{Text: T("nav.own"), Path: e.Own()} }
+// MemberNav is the way round for members: the visitors', with where one walks oneself and what one brought in.
+func MemberNav(e Event) []Link {
+	links := PublicNav(e)
+	for i := range links {
+		if links[i].Path == e.Walks() {
+			links[i].Path = e.OwnWalks()
+		}
+	}
+	return append(links, Link{Text: T("nav.own"), Path: e.Own()})
+}
 
 // May is what the person may do in this event, as the handler was told by the access rules.
 type May struct {

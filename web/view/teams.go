@@ -340,8 +340,8 @@ func (e Event) TeamReads() string           { return e.Back() + "/reads" }
 // Walks is the address of the event's walks.
 func (e Event) Walks() string { return e.Path + "/walks" }
 
-// WalksLink is for members: where one may walk, and with which team one is.
-func WalksLink(e Event) Link { return Link{Text: T("nav.walks"), Path: e.Walks()} }
+// OwnWalks is the address of the walks with the reader's own wishes.
+func (e Event) OwnWalks() string { return e.Walks() + "/mine" }
 
 // teamWrong reports whether anything of a form is wrong.
 func teamWrong(e Errors, form string) bool { return e.Form == form && e.Any() }

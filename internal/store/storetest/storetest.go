@@ -11,16 +11,22 @@ import (
 	"forayhall/internal/store/pgtest"
 )
 
-// Each runs fn once for each database, with a migrated store that is closed afterwards. The environment variable
+// Each runs fn once for each database, both at once, with a migrated store that is closed afterwards, and returns when
+// both are done: fn must share nothing that it changes. The environment variable
 // FORAYHALL_TEST_DIALECT, when set to sqlite or postgres, keeps it to that one.
 func Each(t *testing.T, fn func(*testing.T, *store.Store)) {
 	t.Helper()
-	for _, dialect := range []store.Dialect{store.SQLite, store.Postgres} {
-		if only := os.Getenv("FORAYHALL_TEST_DIALECT"); only != "" && only != string(dialect) {
-			continue
+	t.Run("on", func(t *testing.T) { // ends when both have
+		for _, dialect := range []store.Dialect{store.SQLite, store.Postgres} {
+			if only := os.Getenv("FORAYHALL_TEST_DIALECT"); only != "" && only != string(dialect) {
+				continue
+			}
+			t.Run(string(dialect), func(t *testing.T) {
+				t.Parallel()
+				fn(t, New(t, dialect))
+			})
 		}
-		t.Run(string(dialect), func(t *testing.T) { fn(t, New(t, dialect)) })
-	}
+	})
 }
 
 // New gives a migrated store on one database.
