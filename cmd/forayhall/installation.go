@@ -183,6 +183,9 @@ func (in *installation) event(ctx context.Context, society, code string) (hall.A
 	if err != nil {
 		return a, access.Actor{}, err
 	}
+	if in.Hall, err = in.For(ctx, a.Society.ID); err != nil {
+		return a, access.Actor{}, err
+	}
 	actor, err := in.Desk.Installation(ctx, a.Society.ID)
 	return a, actor, err
 }

@@ -38,6 +38,8 @@ func commands() []command {
 		{"check", "[--data DIR | --database URL]", runCheck},
 		{"health", "[--url URL]", runHealth},
 		{"names match", "[FILE] [--checklist FILE ...] [--json]", runNamesMatch},
+		{"names review", "[FILE] [--checklist FILE ...] [--json]", runNamesReview},
+		{"names import", "FILE [--data DIR | --database URL] [--json]", runNamesImport},
 		{"hazards", "[FILE] [--region REGION] [--json]", runHazards},
 		{"lookalikes", "[FILE] [--json]", runLookalikes},
 		{"sun", "--lat DEGREES --lon DEGREES --date DATE --zone ZONE", runSun},

@@ -19,7 +19,7 @@ func runNamesMatch(ctx context.Context, e *env, args []string) error {
 	if err != nil {
 		return err
 	}
-	names, err := e.names(*lists)
+	names, err := e.names(ctx, *lists)
 	if err != nil {
 		return err
 	}
@@ -32,11 +32,11 @@ func runNamesMatch(ctx context.Context, e *env, args []string) error {
 }
 
 // names is the built-in list of names, or what the files hold instead.
-func (e *env) names(files []string) (*taxon.Index, error) {
+func (e *env) names(ctx context.Context, files []string) (*taxon.Index, error) {
 	if len(files) == 0 {
 		return knowledge.ReadNames(seed.Files)
 	}
-	return e.readChecklists(files)
+	return e.readChecklists(ctx, files)
 }
 
 func matchPass(ctx context.Context, names *taxon.Index) archive.Pass {

@@ -9,6 +9,7 @@ import (
 	"forayhall/internal/access"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/bench"
+	"forayhall/internal/hall/checklist"
 	"forayhall/internal/hall/closing"
 	"forayhall/internal/hall/desk"
 	"forayhall/internal/hall/fieldwork"
@@ -71,6 +72,8 @@ var commandTypes = []commandType{
 	forSociety(command("event.add.v1", "Add an event; whoever adds it is its organiser", setup.AddEvent)),
 	forSociety(command("event.from.v1", "Add an event as an earlier one was set up; its contact, numbers and collections stay there", setup.AddEventFrom)),
 	command("event.change.v1", "Put an event's details right; the audit keeps what was there", setup.ChangeEvent),
+	command("society.borrowed-names.v1", "Say whether the society prints common names that borrow a genus; needs an event of it", setup.ChooseBorrowedNames),
+	command("society.checklist.v1", "Say which list of names the society follows; the zero id: those that ship; needs an event of it", checklist.Choose),
 	command("event.move-group.v1", "Move a form group by one place in the order of the tables", setup.MoveGroupOnTables),
 	command("site.change.v1", "Describe a site anew", setup.ChangeSite),
 	command("walk.add.v1", "Add a walk", setup.AddWalk),

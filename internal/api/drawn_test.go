@@ -29,6 +29,7 @@ GET /{society}/{event}/tables/{number}      200 200 200 200 200 200 200 200 200 
 GET /{society}/{event}/finds/{number}       200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/taxa/{name}          200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/people               401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/checklists           401 403 403 403 403 403 403 403 403 403 200 404
 GET /{society}/{event}/setup                401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/sites                200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/closing              401 403 403 403 403 403 403 403 403 403 200 404
@@ -44,6 +45,7 @@ GET /{society}/{event}/wall                 401 403 200 200 200 200 200 200 200 
 GET /{society}/{event}/incidents/{incident} 401 403 404 404 404 404 404 404 200 404 404 404
 GET /{society}/{event}/incidents/{incident}#own 401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/list/{version}/changes 200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/list/{version}/today 200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/seen                 401 200 200 200 200 200 200 200 200 200 200 404
 `
 
@@ -107,6 +109,8 @@ credit.set.v1                        x x x x x x x x x x
 event.add.v1                         x x x x x x x x x x
 event.from.v1/of-staff               . x x x x x x x x x
 event.change.v1                      . . . . . . . . . x
+society.borrowed-names.v1            . . . . . . . . . x
+society.checklist.v1                 . . . . . . . . . x
 event.move-group.v1                  . . . . . . . . . x
 site.change.v1                       . . . . . . . . . x
 walk.add.v1                          . . . . . . . . . x

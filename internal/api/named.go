@@ -109,7 +109,7 @@ func suggestNames(r *request) (Suggestions, error) {
 		current := s.Name.Current()
 		common := s.Common
 		if common == "" {
-			common = hall.CommonName(current)
+			common = r.hall().Common(hall.Society{}, current).Name
 		}
 		out.Names = append(out.Names, Suggestion{Name: s.Shown, Author: s.Name.Author, Accepted: current.Name,
 			Family: current.Family, Former: s.Former, Common: common})

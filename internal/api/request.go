@@ -21,6 +21,7 @@ import (
 // request is one call with who makes it and, where its address is within an event, where that is.
 type request struct {
 	api   *API
+	known *hall.Hall // as the society of the address knows it
 	route route
 	echo  echo.Context
 	ctx   context.Context
@@ -29,7 +30,7 @@ type request struct {
 }
 
 func (a *API) request(c echo.Context, rt route) (*request, error) {
-	r := &request{api: a, route: rt, echo: c, ctx: c.Request().Context()}
+	r := &request{api: a, known: a.Hall, route: rt, echo: c, ctx: c.Request().Context()}
 	for _, value := range c.ParamValues() {
 		if !storable(value) {
 			return nil, fault.Missing()
@@ -40,7 +41,10 @@ func (a *API) request(c echo.Context, rt route) (*request, error) {
 		return nil, err
 	}
 	if rt.ofEvent() {
-		r.at, err = a.Hall.FindEvent(r.ctx, c.Param("society"), c.Param("event"))
+		if r.at, err = a.Hall.FindEvent(r.ctx, c.Param("society"), c.Param("event")); err != nil {
+			return r, err
+		}
+		r.known, err = a.Hall.For(r.ctx, r.at.Society.ID)
 	}
 	return r, err
 }
@@ -75,7 +79,7 @@ func bearer(r *http.Request) (string, bool) {
 // storable reports whether both databases could keep a text: no U+0000, and UTF-8.
 func storable(s string) bool { return utf8.ValidString(s) && !strings.ContainsRune(s, 0) }
 
-func (r *request) hall() *hall.Hall     { return r.api.Hall }
+func (r *request) hall() *hall.Hall     { return r.known }
 func (r *request) scope() access.Scope  { return r.at.Scope }
 func (r *request) say() message.Printer { return message.From(r.ctx) }
 

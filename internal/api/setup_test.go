@@ -30,6 +30,10 @@ func (s *served) wholeSetUp(t *testing.T, kind string) object {
 	case "event.change.v1":
 		return s.cmd(t, kind, object{"name": "Autumn foray", "starts_on": "2026-10-24", "time_zone": "Europe/London", "region": "EU", "ring_min": 15,
 			"tell_min": 30, "search_min": 60, "sunset_min": 60, "silence_min": 90})
+	case "society.borrowed-names.v1":
+		return s.cmd(t, kind, object{"choice": "shown"})
+	case "society.checklist.v1":
+		return s.cmd(t, kind, object{"checklist": ""})
 	case "event.move-group.v1":
 		return s.cmd(t, kind, object{"group": "bolete"})
 	case "site.change.v1":

@@ -1,6 +1,6 @@
 // Package archive reads and writes the files that others use: the tables that recorders keep in spreadsheets, CSV
-// for scripts, and the package in which a whole event travels. It exists so that every reader of a foreign file has
-// the same patience (encodings, delimiters, line ends) and the same limits.
+// for scripts, whole lists of names, and the package in which a whole event travels. It exists so that every reader
+// of a foreign file has the same patience (encodings, delimiters, line ends) and the same limits.
 //
 // It must never open a file, know a database, match a name, or guess between two readings of a date or a number:
 // what it cannot read is refused with the line, the column and what to do. It must never leave text out unsaid.

@@ -29,12 +29,14 @@ type Hall struct {
 	Now       func() time.Time // the demo's clock is fixed
 	Random    io.Reader
 	Log       *slog.Logger
-	Blobs     media.Blobs // where photographs are kept; nil keeps none
+	Blobs     media.Blobs // where photographs and indexes of names are kept; nil keeps none
+
+	Checklists *Checklists // the lists of names that were imported; nil: those that ship alone
 }
 
 // New makes a hall on an open store, with the machine's clock and randomness.
 func New(s *store.Store, k *knowledge.Snapshot) *Hall {
-	return &Hall{Store: s, Knowledge: k, Live: live.NewHub(), Now: time.Now, Random: rand.Reader, Log: slog.Default()}
+	return &Hall{Store: s, Knowledge: k, Live: live.NewHub(), Now: time.Now, Random: rand.Reader, Log: slog.Default(), Checklists: &Checklists{}}
 }
 
 // NewID makes an id for a row that is made now.

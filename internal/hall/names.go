@@ -119,16 +119,3 @@ func (l *Look) EventNames() (map[string]bool, error) {
 	}
 	return prefer, nil
 }
-
-// CommonName is the English common name of a line's taxon, or "".
-func CommonName(n *taxon.Name) string {
-	if n == nil {
-		return ""
-	}
-	for _, c := range n.Common {
-		if c.Language == "en" {
-			return c.Name
-		}
-	}
-	return ""
-}

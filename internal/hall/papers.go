@@ -11,6 +11,7 @@ import (
 	"forayhall/internal/foray"
 	"forayhall/internal/hazard"
 	"forayhall/internal/store"
+	"forayhall/internal/taxon"
 )
 
 // CardText is everything that a card beside a plate says. Two cards with the same text are the same card.
@@ -45,6 +46,7 @@ type CardDouble struct {
 type CardWriter struct {
 	look   *Look
 	event  store.Event
+	common func(*taxon.Name) string
 	people map[foray.ID]store.Person
 	places Places
 	tables map[foray.ID]string
@@ -58,6 +60,11 @@ func (l *Look) NewCardWriter(plates []Plate) (*CardWriter, error) {
 	if c.event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
 		return nil, err
 	}
+	society, err := l.Tx.SocietyByID(l.Scope.Society)
+	if err != nil {
+		return nil, err
+	}
+	c.common = l.Hall.CommonNamer(society)
 	if c.people, err = l.PeopleNames(); err != nil {
 		return nil, err
 	}
@@ -111,7 +118,7 @@ func (c *CardWriter) name(t *CardText, first foray.SlipName) {
 	if current.Key != first.Key {
 		t.Current = current.Name
 	}
-	t.Common = CommonName(current)
+	t.Common = c.common(current)
 }
 
 // doubles lists the poisonous doubles of what people look for, the most dangerous first.

@@ -12,10 +12,13 @@ import (
 
 // Snapshot is the knowledge at one time. Nothing in it changes; papers and list versions record its revision.
 type Snapshot struct {
-	Names    *taxon.Index
+	Names    taxon.Names
 	Hazards  *hazard.Base
 	Groups   []hazard.Group // in the order of their file, which is the order of the picture on the desk
 	Revision string
+
+	shipped *taxon.Index
+	tables  HazardTables
 }
 
 // Load reads the tables and joins them. It answers no part of the knowledge if any table is wrong.
@@ -36,7 +39,28 @@ func Load(files fs.FS) (*Snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Snapshot{Names: names, Hazards: base, Groups: tables.Groups, Revision: revision}, nil
+	return &Snapshot{Names: names, Hazards: base, Groups: tables.Groups, Revision: revision, shipped: names, tables: tables}, nil
+}
+
+// With is the knowledge of a society that follows a list of others' making, where several may be installed. The list that
+// is followed (nil: the names that ship) decides what is current and how it is classified, and nothing else: hazards are
+// found by every name that any of the lists joins to one, so that no choice of classification hides a warning.
+func (s *Snapshot) With(followed *taxon.Index, installed ...*taxon.Index) (*Snapshot, error) {
+	with := *s
+	if followed != nil {
+		with.Names = taxon.NewLists(followed, s.shipped)
+	}
+	var err error
+	if with.Hazards, err = s.tables.Base(taxon.NewLists(s.shipped, installed...)); err != nil {
+		return nil, err
+	}
+	sum := sha256.New()
+	fmt.Fprintln(sum, s.Revision, with.Names.Revision())
+	for _, list := range installed {
+		fmt.Fprintln(sum, list.Revision())
+	}
+	with.Revision = hex.EncodeToString(sum.Sum(nil))[:12]
+	return &with, nil
 }
 
 // revisionOf changes when a byte of a hazard table or anything in the list of names does.

@@ -74,7 +74,25 @@ func (r *request) sciWritten(text string) view.SciName {
 }
 
 func (r *request) commonOf(n foray.SlipName) view.Common {
-	return view.Common{Name: hall.CommonName(r.hall().Current(n))}
+	return r.printed(r.hall().Current(n))
+}
+
+// printed is the common name that the society of the address prints.
+func (r *request) printed(current *taxon.Name) view.Common {
+	return view.Common{Name: r.hall().Common(r.at.Society, current).Name}
+}
+
+// printedMarked is the same with the mark of a name that borrows, for lists and the set-up.
+func (r *request) printedMarked(current *taxon.Name) view.Common {
+	c := r.hall().Common(r.at.Society, current)
+	return view.Common{Name: c.Name, Borrows: borrowOf(c.Borrows)}
+}
+
+func borrowOf(b taxon.Borrowing) *view.Borrow {
+	if b.Relation == taxon.BorrowsNothing {
+		return nil
+	}
+	return &view.Borrow{Part: b.Part, Genus: b.Taxon, Relation: string(b.Relation)}
 }
 
 func stateOf(p hall.Plate) view.Naming { return view.Naming(p.StateWord()) }

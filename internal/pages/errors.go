@@ -85,7 +85,7 @@ func (s *Site) fail(err error, c echo.Context) {
 		}
 	}
 	// The request's own time may be over, and the page that says so is still to be made.
-	r := &request{site: s, echo: c, ctx: message.With(context.WithoutCancel(c.Request().Context()), message.For(language(c.Request())))}
+	r := &request{site: s, known: s.Hall, echo: c, ctx: message.With(context.WithoutCancel(c.Request().Context()), message.For(language(c.Request())))}
 	if again := r.fail(err); again != nil {
 		s.Log.Error("the page for an error failed", "error", again)
 		_ = c.String(http.StatusInternalServerError, message.From(r.ctx).Say("fault.internal")+"\n")

@@ -15,6 +15,8 @@ func init() {
 	areaRows = append(areaRows, `
 GET  ⋯/list/why                        x x x x x x x x x x x x
 GET  ⋯/list/:version/changes           x x x x x x x x x x x x
+GET  ⋯/list/:version/today             x x x x x x x x x x x x
+GET  ⋯/list/:version/today/csv         x x x x x x x x x x x x
 GET  ⋯/seen                            . x x x x x x x x x x .
 POST ⋯/seen                            . x x x x x x x x x x .
 POST ⋯/seen/count                      . . x x x x x x . x x .

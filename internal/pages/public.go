@@ -124,7 +124,7 @@ type listed struct {
 
 func (r *request) listedLine(line tally.Line) listed {
 	v := view.ListLine{Name: sciNamed(line.Named), Path: r.namePath(line.Current, line.Key), State: view.Naming(line.State), Sites: line.Places, Determiners: line.Determiners,
-		Common: view.Common{Name: hall.CommonName(line.Current)}, Counts: line.Counts, Why: line.Why, Hazard: r.hazardOfName(list.Written(line.Named))}
+		Common: r.printedMarked(line.Current), Counts: line.Counts, Why: line.Why, Hazard: r.hazardOfName(list.Written(line.Named))}
 	for _, d := range line.Determined {
 		v.Determined = append(v.Determined, sciNamed(d))
 	}
@@ -204,7 +204,7 @@ func listVersion(r *request) (templ.Component, error) {
 	page := arrange(lines)
 	page.Layout, page.Version, page.AsOf, page.By, page.Digest = l, c.Version, r.local(c.SignedAt), c.SignedBy, p.CanonicalSha256
 	page.Total, page.Rule = c.Total, message.T("data.as-is", "text", c.Rule)
-	page.Changes = r.event().VersionChanges(c.Version)
+	page.Changes, page.Today = r.event().VersionChanges(c.Version), r.event().VersionToday(c.Version)
 	page.CSV, page.JSON = r.event().Version(c.Version)+"/csv", r.event().Version(c.Version)+"/json"
 	return view.ListPage(page), nil
 }
@@ -212,7 +212,7 @@ func listVersion(r *request) (templ.Component, error) {
 func (r *request) frozenLine(line list.CanonicalLine) listed {
 	v := view.ListLine{Path: r.writtenPath(line.Name), Name: view.SciName{Name: line.Name, Author: line.Author, Rank: taxon.Rank(line.Rank), Qualifier: taxon.Qualifier(line.Qualifier),
 		Position: taxon.Rank(line.Position)}, State: view.Naming(line.State), Sites: line.Places, Determiners: line.Determiners,
-		Common: view.Common{Name: line.Common}, Counts: line.Counts, Why: message.T("data.as-is", "text", line.Why), Hazard: r.hazardOfName(line.Written)}
+		Common: view.Common{Name: line.Common, Borrows: borrowOf(taxon.Borrows(r.hall().Knowledge.Names, line.Common, line.Name))}, Counts: line.Counts, Why: message.T("data.as-is", "text", line.Why), Hazard: r.hazardOfName(line.Written)}
 	for _, d := range line.DeterminedAs {
 		v.Determined = append(v.Determined, r.sciWritten(d))
 	}

@@ -26,6 +26,7 @@ type freshCommands func() (foray.ID, error)
 // request is what a handler works with: who asks, for which event, with which rights.
 type request struct {
 	site   *Site
+	known  *hall.Hall // as the society of the address knows it
 	echo   echo.Context
 	ctx    context.Context
 	actor  access.Actor
@@ -60,7 +61,7 @@ func (s *Site) begin(c echo.Context) (*request, error) {
 
 func (s *Site) request(c echo.Context) *request {
 	ctx := message.With(c.Request().Context(), message.For(language(c.Request())))
-	return &request{site: s, echo: c, ctx: ctx, held: access.Held{access.Visitor}}
+	return &request{site: s, known: s.Hall, echo: c, ctx: ctx, held: access.Held{access.Visitor}}
 }
 
 // find reads the event that the address names, where it names one.
@@ -69,6 +70,9 @@ func (r *request) find() (err error) {
 		return nil
 	}
 	if r.at, err = r.hall().FindEvent(r.ctx, r.echo.Param("society"), r.echo.Param("event")); err != nil {
+		return err
+	}
+	if r.known, err = r.hall().For(r.ctx, r.at.Society.ID); err != nil {
 		return err
 	}
 	r.seq, err = r.hall().ChangeSeq(r.ctx, r.at.Scope)
@@ -151,7 +155,7 @@ func (r *request) render(status int, component templ.Component) error {
 	return r.echo.HTMLBlob(status, page.Bytes())
 }
 
-func (r *request) hall() *hall.Hall { return r.site.Hall }
+func (r *request) hall() *hall.Hall { return r.known }
 
 func (r *request) scope() access.Scope { return r.at.Scope }
 

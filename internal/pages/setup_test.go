@@ -36,6 +36,8 @@ GET  ⋯/setup/flags                     . . x x x x x x x x x .
 GET  ⋯/setup/contact                   . . x x x x x x x x x .
 POST ⋯/setup/event                     . . . . . . . . . . x .
 POST ⋯/setup/group                     . . . . . . . . . . x .
+POST ⋯/setup/borrowed                  . . . . . . . . . . x .
+POST ⋯/setup/checklist                 . . . . . . . . . . x .
 POST ⋯/setup/site                      . . . . . . . . . . x .
 POST ⋯/setup/walk                      . . . . . . . . . . x .
 POST ⋯/setup/walk-off                  . . . . . . . . . . x .
@@ -56,6 +58,12 @@ POST ⋯/close/again                     . . . . . . . . . . x .
 		},
 		"/setup/group": func(f *floor, who access.Right, set func(...string) url.Values) url.Values {
 			return set("group", "bolete", "way", "down")
+		},
+		"/setup/borrowed": func(f *floor, who access.Right, set func(...string) url.Values) url.Values {
+			return set("choice", "left_out")
+		},
+		"/setup/checklist": func(f *floor, who access.Right, set func(...string) url.Values) url.Values {
+			return set("checklist", "")
 		},
 		"/setup/site": func(f *floor, who access.Right, set func(...string) url.Values) url.Values {
 			return set("code", f.fresh("S"), "name", "Beech Hanger", "latitude", "53,12", "longitude", "-1.5", "permitted", "yes")

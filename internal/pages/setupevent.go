@@ -8,7 +8,9 @@ import (
 
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
+	"forayhall/internal/foray"
 	"forayhall/internal/hall"
+	"forayhall/internal/hall/checklist"
 	"forayhall/internal/hall/setup"
 	"forayhall/web/view"
 )
@@ -36,7 +38,10 @@ func setupEvent(r *request, room setup.Room, typed typedAct) (templ.Component, e
 		}
 		p.Groups = append(p.Groups, move)
 	}
-	return view.SetupEventPage(p), nil
+	if p.Borrowed, err = r.borrowed(room, typed); err == nil && may {
+		p.Follow, err = r.follow(typed)
+	}
+	return view.SetupEventPage(p), err
 }
 
 // eventRow is the details for who may not change them.
@@ -74,6 +79,55 @@ func changeEvent(r *request) (string, templ.Component, error) {
 			return err
 		}
 		_, err := setup.ChangeEvent(r.ctx, r.hall(), r.actor, r.scope(), cmd, in)
+		return err
+	})
+}
+
+// borrowed is the common names that borrow, and the form in which the society says whether they are printed.
+func (r *request) borrowed(room setup.Room, typed typedAct) (b view.Borrowed, err error) {
+	for _, c := range room.Borrowed {
+		b.Names = append(b.Names, view.Common{Name: c.Name, Borrows: borrowOf(c.Borrows)})
+	}
+	b.Choices = view.Options("borrowed", setup.BorrowedChoices, typed.or(view.FormBorrowed, "choice", r.at.Society.BorrowedNames))
+	if r.held.Can(access.SetUp) {
+		form, err := r.setupForm(view.FormBorrowed, 0, typed)
+		b.Form = &form
+		return b, err
+	}
+	return b, nil
+}
+
+func chooseBorrowed(r *request) (string, templ.Component, error) {
+	return r.doSetup(setup.PartEvent, setupEvent, view.FormBorrowed, func(cmd hall.Command) error {
+		_, err := setup.ChooseBorrowedNames(r.ctx, r.hall(), r.actor, r.scope(), cmd, setup.BorrowedNames{Choice: r.value("choice")})
+		return err
+	})
+}
+
+// follow is the form in which the society chooses whose names it follows.
+func (r *request) follow(typed typedAct) (*view.FollowForm, error) {
+	shelf, err := checklist.See(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	form, err := r.setupForm(view.FormFollow, 0, typed)
+	f := &view.FollowForm{Form: form, Choices: []view.Option{{Text: view.T("setup.follow.shipped"), Chosen: shelf.Followed.IsZero()}}}
+	for _, c := range shelf.Lists {
+		f.Choices = append(f.Choices, view.Option{Value: c.ID.String(), Chosen: c.ID == shelf.Followed,
+			Text: view.T("setup.follow.list", "title", c.Title, "edition", c.Edition, "accepted", c.Accepted, "former", c.Former)})
+	}
+	return f, err
+}
+
+func chooseChecklist(r *request) (string, templ.Component, error) {
+	return r.doSetup(setup.PartEvent, setupEvent, view.FormFollow, func(cmd hall.Command) (err error) {
+		var in checklist.Choice
+		if chosen := r.value("checklist"); chosen != "" {
+			if in.Checklist, err = foray.ParseID(chosen); err != nil {
+				return fault.Wrong("checklist", "checklist.unknown")
+			}
+		}
+		_, err = checklist.Choose(r.ctx, r.hall(), r.actor, r.scope(), cmd, in)
 		return err
 	})
 }

@@ -241,6 +241,9 @@ func setupFlags(r *request, room setup.Room, typed typedAct) (templ.Component, e
 		}
 		row := view.SetupRow{ID: f.ID.String(), Head: view.T("setup.line.flag", "name", f.Name, "flag", message.T("flag."+f.Flag+".word")),
 			Change: r.change(setup.PartFlags, f.ID), Here: f.ID == open}
+		if n, known := r.hall().Knowledge.Names.Lookup(f.NameKey); known {
+			row.Common = r.printedMarked(n.Current())
+		}
 		var l lines
 		l.add(true, "source", "words", f.Source)
 		l.add(f.Permit != "", "named-by", "permit", f.Permit)

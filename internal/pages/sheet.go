@@ -5,7 +5,6 @@ import (
 
 	"github.com/a-h/templ"
 
-	"forayhall/internal/hall"
 	"forayhall/internal/hall/safety"
 	"forayhall/internal/hazard"
 	"forayhall/web/view"
@@ -103,5 +102,5 @@ func (r *request) commonWritten(name string) view.Common {
 	if m.Found == nil {
 		return view.Common{}
 	}
-	return view.Common{Name: hall.CommonName(m.Found.Current())}
+	return r.printed(m.Found.Current())
 }

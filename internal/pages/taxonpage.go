@@ -59,7 +59,7 @@ func (r *request) classify(p *view.TaxonHere, t visit.Taxon) {
 	}
 	for _, c := range t.Name.Common {
 		if c.Language == message.English {
-			p.Common = append(p.Common, view.Common{Name: c.Name, Language: c.Language})
+			p.Common = append(p.Common, view.Common{Name: c.Name, Language: c.Language, Borrows: borrowOf(taxon.Borrows(r.hall().Knowledge.Names, c.Name, t.Name.Name))})
 		}
 	}
 	for _, f := range t.Former {

@@ -8,7 +8,6 @@ import (
 
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
-	"forayhall/internal/hall"
 	"forayhall/internal/hall/photographs"
 	"forayhall/internal/hall/visit"
 	"forayhall/internal/hazard"
@@ -85,7 +84,7 @@ func (r *request) numbered(text string) view.Number {
 func (r *request) publicNames(p visit.Plate) []view.InQuestion {
 	var names []view.InQuestion
 	for _, n := range p.Names {
-		q := view.InQuestion{Name: sciOf(n.SlipName), Common: view.Common{Name: hall.CommonName(n.Current)}, Hazard: r.hazardOfName(n.Written()),
+		q := view.InQuestion{Name: sciOf(n.SlipName), Common: r.printed(n.Current), Hazard: r.hazardOfName(n.Written()),
 			Kind: view.SlipKind(n.Kind), Path: r.namePath(n.Current, n.SlipName.Key)}
 		if n.Kind == foray.FieldName {
 			q.Rank = n.Rank

@@ -19,9 +19,11 @@ type dumpTable struct {
 // dumpTables lists them in an order in which every row comes after those it refers to.
 var dumpTables = []dumpTable{
 	{name: "installation", whole: true},
+	{name: "checklist", whole: true},
 	{name: "society"},
 	{name: "person"},
 	{name: "account", people: []string{"person_id"}, whole: true},
+	{name: "society_checklist", people: []string{"chosen_by"}, whole: true},
 	{name: "event"},
 	{name: "event_counter"},
 	{name: "event_right", people: []string{"person_id", "given_by"}},

@@ -15,11 +15,18 @@ import (
 
 // Society is one of the societies that share an installation.
 type Society struct {
-	ID        foray.ID
-	Code      string
-	Name      string
-	CreatedAt Stamp
+	ID            foray.ID
+	Code          string
+	Name          string
+	CreatedAt     Stamp
+	BorrowedNames string // BorrowedShown or BorrowedLeftOut: whether common names that borrow a genus are printed
 }
+
+// What a society may choose for common names that borrow.
+const (
+	BorrowedShown   = "shown"
+	BorrowedLeftOut = "left_out"
+)
 
 // Person is somebody of a society; the credited name is part of the record.
 type Person struct {
@@ -73,8 +80,18 @@ type EventRight struct {
 	GivenAt   Stamp
 }
 
-// AddSociety stores a society.
-func (t *Tx) AddSociety(s Society) error { return add(t, s) }
+// AddSociety stores a society; what it did not choose is as it is for everybody.
+func (t *Tx) AddSociety(s Society) error {
+	if s.BorrowedNames == "" {
+		s.BorrowedNames = BorrowedShown
+	}
+	return add(t, s)
+}
+
+// SetBorrowedNames says whether a society prints common names that borrow.
+func (t *Tx) SetBorrowedNames(society foray.ID, choice string) error {
+	return changed(t.db.Exec("UPDATE society SET borrowed_names = ? WHERE id = ?", choice, society), "set borrowed names")
+}
 
 // Societies lists all societies of the installation by code.
 func (t *Tx) Societies() ([]Society, error) { return many[Society](t.db.Order("code")) }

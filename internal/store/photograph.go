@@ -70,9 +70,9 @@ func (t *Tx) PhotographByID(society, event, id foray.ID) (Photograph, error) {
 // blobNamed is one blob that a photograph's row names.
 type blobNamed struct{ Sha string }
 
-// BlobsNamed says which of some blobs a photograph of any society names.
+// BlobsNamed says which of some blobs a photograph of any society, or a checklist, names.
 func (t *Tx) BlobsNamed(shas []string) (map[string]bool, error) {
-	rows, err := many[blobNamed](t.db.Raw("SELECT sha256 AS sha FROM photograph WHERE sha256 IN ? UNION SELECT small_sha256 FROM photograph WHERE small_sha256 IN ?", shas, shas))
+	rows, err := many[blobNamed](t.db.Raw("SELECT sha256 AS sha FROM photograph WHERE sha256 IN ? UNION SELECT small_sha256 FROM photograph WHERE small_sha256 IN ? UNION SELECT index_sha256 FROM checklist WHERE index_sha256 IN ?", shas, shas, shas))
 	named := make(map[string]bool, len(rows))
 	for _, r := range rows {
 		named[r.Sha] = true
@@ -80,11 +80,14 @@ func (t *Tx) BlobsNamed(shas []string) (map[string]bool, error) {
 	return named, err
 }
 
-// BlobsOf lists the blobs that the photographs of a part name, each once, in order.
+// BlobsOf lists the blobs that the photographs of a part name, and of everything its checklists, each once, in order.
 func (t *Tx) BlobsOf(part Part) ([]string, error) {
 	where, arguments := part.where("photograph")
-	rows, err := many[blobNamed](t.db.Raw("SELECT sha256 AS sha FROM photograph"+where+" UNION SELECT small_sha256 FROM photograph"+where,
-		append(slices.Clone(arguments), arguments...)...))
+	query := "SELECT sha256 AS sha FROM photograph" + where + " UNION SELECT small_sha256 FROM photograph" + where
+	if part.everything() {
+		query += " UNION SELECT index_sha256 FROM checklist"
+	}
+	rows, err := many[blobNamed](t.db.Raw(query, append(slices.Clone(arguments), arguments...)...))
 	shas := make([]string, len(rows))
 	for i, r := range rows {
 		shas[i] = r.Sha

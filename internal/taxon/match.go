@@ -44,32 +44,45 @@ type question struct {
 	prefer map[string]bool
 }
 
-func (q *question) found(how How, e *entry, score float64) (Match, bool) {
-	return Match{Written: q.w, How: how, Found: e.Name, Score: score}, true
+func (q *question) found(how How, i id, score float64) (Match, bool) {
+	return Match{Written: q.w, How: how, Found: q.ix.at(i), Score: score}, true
 }
 
+// exact finds the name as it is written. Of homonyms the author that was written decides; without one, or with another,
+// it is left open.
 func (q *question) exact() (Match, bool) {
-	if e := q.ix.byKey[Key(q.w.Canonical)]; e != nil && q.w.Rank != "" {
-		return q.found(Same, e, 1)
+	first, end := q.ix.homonyms(Key(q.w.Canonical))
+	if first == end || q.w.Rank == "" {
+		return Match{}, false
 	}
-	return Match{}, false
+	if end-first == 1 {
+		return q.found(Same, first, 1)
+	}
+	var readings []reading
+	for i := first; i < end; i++ {
+		if q.w.Author != "" && q.ix.authorOf(i) == q.w.Author {
+			return q.found(Same, i, 1)
+		}
+		readings = append(readings, q.ix.reading(i, 0))
+	}
+	return q.settle(Same, readings, 1), true
 }
 
 // commonName answers Several where a common name is used for more than one taxon. It comes before "genus with
 // author", as which "Clitocybe de l'olivier" would read, but never before a name that is written out.
 func (q *question) commonName() (Match, bool) {
-	if q.w.Author == "" && q.ix.byKey[Key(q.w.Canonical)] != nil {
+	if q.w.Author == "" && q.ix.find(Key(q.w.Canonical)) != none {
 		return Match{}, false
 	}
-	list := q.ix.common[letters(strings.Join(q.words, " "))]
+	list := q.ix.called(letters(strings.Join(q.words, " ")))
 	if len(list) == 0 {
 		return Match{}, false
 	}
 	q.w.Genus, q.w.Epithet, q.w.Infra, q.w.InfraRank, q.w.Author, q.w.Rank = "", "", "", "", "", ""
 	q.w.Canonical = strings.Join(q.words, " ")
 	readings := make([]reading, 0, len(list))
-	for _, e := range list {
-		readings = append(readings, reading{e, 0, 0})
+	for _, i := range list {
+		readings = append(readings, q.ix.reading(i, 0))
 	}
 	return q.settle(Same, readings, 1), true
 }
@@ -80,22 +93,22 @@ func (q *question) capitalEpithet() (Match, bool) {
 	if q.w.Rank != Genus || !isWord(first) {
 		return Match{}, false
 	}
-	e := q.ix.byKey[Key(q.w.Genus+" "+first)]
-	if e == nil {
+	i := q.ix.find(Key(q.w.Genus + " " + first))
+	if i == none {
 		return Match{}, false
 	}
 	q.w.Epithet, q.w.Author, q.w.Rank = strings.ToLower(first), rest, Species
 	q.w.Canonical = q.w.Genus + " " + q.w.Epithet
-	return q.found(Same, e, 1)
+	return q.found(Same, i, 1)
 }
 
 // genusAuthor reads "Phallus Junius" again, whose author was taken for an epithet: the listed author decides.
 func (q *question) genusAuthor() (Match, bool) {
 	g := q.ix.byGenus[Key(q.w.Genus)]
-	if len(q.words) < 2 || !startsUpper(q.words[1]) || g == nil || g.name == nil {
+	if len(q.words) < 2 || !startsUpper(q.words[1]) || g == nil || g.name == none {
 		return Match{}, false
 	}
-	if q.w.Epithet != strings.ToLower(q.words[1]) || !strings.Contains(g.name.Author, q.words[1]) {
+	if q.w.Epithet != strings.ToLower(q.words[1]) || !strings.Contains(q.ix.authorOf(g.name), q.words[1]) {
 		return Match{}, false
 	}
 	q.w.Author = strings.Join(q.words[1:], " ")
@@ -127,10 +140,10 @@ func (q *question) shortGenus(start string) []reading {
 	for key := range q.prefer {
 		word, _, _ := strings.Cut(key, " ")
 		g := q.ix.byGenus[word]
-		if g == nil || g.name == nil || !strings.HasPrefix(word, start) {
+		if g == nil || g.name == none || !strings.HasPrefix(word, start) {
 			continue
 		}
-		r := reading{g.name, 0, 0}
+		r := q.ix.reading(g.name, 0)
 		if !slices.Contains(readings, r) {
 			readings = append(readings, r)
 		}
@@ -142,32 +155,52 @@ func (q *question) shortGenus(start string) []reading {
 func (q *question) shortSpecies(start string) []reading {
 	epithet := epithetForm(Key(q.w.Epithet))
 	var same, alike []reading
-	for _, e := range q.ix.epithets[epithet.word] {
-		if strings.HasPrefix(e.genus.word, start) {
-			same = append(same, reading{q.ix.narrower(e, q.w), 0, 0})
+	for _, i := range q.ix.speciesBy(q.ix.byEpithet, q.ix.word, epithet.word) {
+		if strings.HasPrefix(q.ix.genusOf(i).word, start) {
+			same = append(same, q.ix.reading(q.ix.narrower(i, q.w), 0))
 		}
 	}
 	if len(same) > 0 {
 		return same
 	}
-	for _, g := range q.ix.genera {
-		if !strings.HasPrefix(g.word, start) {
-			continue
-		}
-		for _, e := range g.species {
-			if e.epithet.sound == epithet.sound {
-				alike = append(alike, reading{q.ix.narrower(e, q.w), heardAlike, 0})
-			}
+	for _, i := range q.ix.speciesBy(q.ix.bySound, q.ix.sound, epithet.sound) {
+		if strings.HasPrefix(q.ix.genusOf(i).word, start) {
+			alike = append(alike, q.ix.reading(q.ix.narrower(i, q.w), heardAlike))
 		}
 	}
 	return alike
 }
 
+// speciesBy is the species whose epithet has a word, or a sound, out of the table in that order.
+func (ix *Index) speciesBy(table []id, column []uint32, wanted string) []id {
+	at, _ := slices.BinarySearchFunc(table, wanted, func(i id, s string) int { return strings.Compare(ix.str(column[ix.epithet[i]]), s) })
+	to := at
+	for to < len(table) && ix.str(column[ix.epithet[table[to]]]) == wanted {
+		to++
+	}
+	return table[at:to]
+}
+
+// below is the names below a species: they follow it in the order of keys.
+func (ix *Index) below(species id) []id {
+	g := ix.byGenus[ix.genusOf(species).word]
+	var list []id
+	for i := species + 1; g != nil && i < g.end && ix.epithet[i] == ix.epithet[species]; i++ {
+		if ix.infra[i] != 0 {
+			list = append(list, i)
+		}
+	}
+	return list
+}
+
 // narrower goes from a species to the variety written under it, if that is listed.
-func (ix *Index) narrower(species *entry, w Written) *entry {
-	for _, e := range ix.infras[species.Key] {
-		if w.Infra != "" && e.infra.word == Key(w.Infra) && (w.InfraRank == "" || w.InfraRank == e.Rank) {
-			return e
+func (ix *Index) narrower(species id, w Written) id {
+	if w.Infra == "" {
+		return species
+	}
+	for _, i := range ix.below(species) {
+		if ix.infraOf(i).word == Key(w.Infra) && (w.InfraRank == "" || w.InfraRank == ix.rankOf(i)) {
+			return i
 		}
 	}
 	return species
@@ -177,7 +210,7 @@ func (ix *Index) narrower(species *entry, w Written) *entry {
 func (q *question) preferred(readings []reading) []reading {
 	var used []reading
 	for _, r := range readings {
-		if q.prefer[r.Key] || q.prefer[r.Current().Key] {
+		if q.prefer[q.ix.keyOf(r.id)] || q.prefer[q.ix.keyOf(r.current)] {
 			used = append(used, r)
 		}
 	}
@@ -189,18 +222,18 @@ func (q *question) preferred(readings []reading) []reading {
 
 // belowSpecies handles names with a part below a species that is listed.
 func (q *question) belowSpecies() (Match, bool) {
-	species := q.ix.byKey[Key(q.w.Genus+" "+q.w.Epithet)]
-	if q.w.Infra == "" || species == nil {
+	species := q.ix.find(Key(q.w.Genus + " " + q.w.Epithet))
+	if q.w.Infra == "" || species == none {
 		return Match{}, false
 	}
-	if e := q.ix.narrower(species, q.w); e != species {
-		return q.found(Same, e, 1)
+	if i := q.ix.narrower(species, q.w); i != species {
+		return q.found(Same, i, 1)
 	}
 	written := epithetForm(Key(q.w.Infra))
 	var readings []reading
-	for _, e := range q.ix.infras[species.Key] {
-		if c := written.cost(e.infra); c < far {
-			readings = append(readings, reading{e, c, 0})
+	for _, i := range q.ix.below(species) {
+		if c := written.cost(q.ix.infraOf(i)); c < far {
+			readings = append(readings, q.ix.reading(i, c))
 		}
 	}
 	if len(readings) == 0 {
@@ -211,7 +244,7 @@ func (q *question) belowSpecies() (Match, bool) {
 
 func (q *question) genusOnly() (Match, bool) {
 	g := q.ix.byGenus[Key(q.w.Genus)]
-	if g == nil || g.name == nil || q.w.Rank == "" || q.w.Rank == Genus {
+	if g == nil || g.name == none || q.w.Rank == "" || q.w.Rank == Genus {
 		return Match{}, false
 	}
 	return q.found(GenusOnly, g.name, 0.5)

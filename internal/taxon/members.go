@@ -2,86 +2,93 @@ package taxon
 
 import (
 	"slices"
-	"strings"
 )
 
 // Members lists the accepted species of a genus, section or wider name, in the order of their keys. A species that
 // ever stood in one of the genera through a former name belongs to them here: whoever writes the old genus may mean
 // it. For a species it lists the species itself.
 func (ix *Index) Members(name *Name) []*Name {
-	found := map[*Name]bool{}
-	switch name.Rank {
-	case Genus:
-		ix.genusMembers(name, found)
-	case Section:
-		ix.sectionMembers(name, found)
-	case Family, Order, Class, Phylum, Kingdom:
-		ix.widerMembers(name.Current(), found)
-	default:
-		found[name.Current()] = true
+	i := ix.of(name)
+	if i == none {
+		return nil
 	}
-	return inOrder(found)
+	found := map[id]bool{}
+	switch ix.rankOf(i) {
+	case Genus:
+		ix.genusMembers(i, found)
+	case Section:
+		ix.sectionMembers(ix.accepted[i], found)
+	case Family, Order, Class, Phylum, Kingdom:
+		ix.widerMembers(ix.accepted[i], found)
+	default:
+		found[ix.accepted[i]] = true
+	}
+	return ix.inOrder(found)
 }
 
-func inOrder(set map[*Name]bool) []*Name {
-	list := make([]*Name, 0, len(set))
-	for n := range set {
-		list = append(list, n)
+func (ix *Index) inOrder(set map[id]bool) []*Name {
+	ids := make([]id, 0, len(set))
+	for i := range set {
+		ids = append(ids, i)
 	}
-	slices.SortFunc(list, func(a, b *Name) int { return strings.Compare(a.Key, b.Key) })
+	slices.Sort(ids)
+	list := make([]*Name, len(ids))
+	for k, i := range ids {
+		list[k] = ix.at(i)
+	}
 	return list
 }
 
 // genusMembers takes the genus itself, its current name, and every genus once merged into that.
-func (ix *Index) genusMembers(name *Name, found map[*Name]bool) {
-	ix.wordMembers(name, found)
-	ix.wordMembers(name.Current(), found)
-	for _, former := range ix.former[name.Current()] {
+func (ix *Index) genusMembers(i id, found map[id]bool) {
+	current := ix.accepted[i]
+	ix.wordMembers(i, found)
+	ix.wordMembers(current, found)
+	for _, former := range ix.formerOf(current) {
 		ix.wordMembers(former, found)
 	}
 }
 
-func (ix *Index) wordMembers(name *Name, found map[*Name]bool) {
-	if g := ix.byGenus[name.Key]; g != nil {
-		for _, e := range g.species {
-			found[e.Current()] = true
+func (ix *Index) wordMembers(i id, found map[id]bool) {
+	if ix.epithet[i] != 0 || ix.rankOf(i) == Section {
+		return
+	}
+	if g := ix.byGenus[ix.genusOf(i).word]; g != nil {
+		for s := g.first; s < g.end; s++ {
+			if ix.rankOf(s) == Species {
+				found[ix.accepted[s]] = true
+			}
 		}
 	}
 }
 
-func (ix *Index) sectionMembers(name *Name, found map[*Name]bool) {
-	w := Read(name.Current().Name)
-	g := ix.byGenus[Key(w.Genus)]
+func (ix *Index) sectionMembers(section id, found map[id]bool) {
+	g := ix.byGenus[ix.genusOf(section).word]
 	if g == nil {
 		return
 	}
-	for _, e := range g.species {
-		if Fold(e.Section) == Fold(w.Section) {
-			found[e.Current()] = true
+	own := Fold(Read(ix.str(ix.name[section])).Section)
+	for s := g.first; s < g.end; s++ {
+		if ix.rankOf(s) == Species && Fold(ix.str(ix.section[ix.accepted[s]])) == own {
+			found[ix.accepted[s]] = true
 		}
 	}
 }
 
-func (ix *Index) widerMembers(name *Name, found map[*Name]bool) {
-	for _, g := range ix.genera {
-		if g.name != nil && g.name.isBelow(name) {
-			ix.genusMembers(g.name.Name, found)
+func (ix *Index) widerMembers(wider id, found map[id]bool) {
+	for k := range ix.genera {
+		if name := ix.genera[k].name; name != none && ix.isBelow(name, wider) {
+			ix.genusMembers(name, found)
 		}
 	}
 }
 
-func (n *Name) isBelow(wider *Name) bool {
-	switch wider.Rank {
-	case Family:
-		return n.Family == wider.Name
-	case Order:
-		return n.Order == wider.Name
-	case Class:
-		return n.Class == wider.Name
-	case Phylum:
-		return n.Phylum == wider.Name
-	case Kingdom:
-		return n.Kingdom == wider.Name
+// isBelow reports whether the classification of a genus leads through a wider name.
+func (ix *Index) isBelow(genus, wider id) bool {
+	for up := ix.above(ix.accepted[genus]); up != none; up = ix.parent[up] {
+		if up == wider {
+			return true
+		}
 	}
 	return false
 }

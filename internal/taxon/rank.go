@@ -11,7 +11,7 @@ var endings = []struct {
 // rank says what was written; "" when it is a sentence rather than a name.
 func (r *reader) rank() Rank {
 	switch {
-	case r.w.Infra != "" && r.w.InfraRank == "" && r.isSentence():
+	case r.isRemark(), r.w.Infra != "" && r.w.InfraRank == "" && r.isSentence():
 		return ""
 	case r.w.InfraRank != "":
 		return r.w.InfraRank
@@ -23,9 +23,14 @@ func (r *reader) rank() Rank {
 	return uninomialRank(r.w.Genus)
 }
 
+// isRemark: with nothing in capitals, two words and more behind a comma are prose too.
+func (r *reader) isRemark() bool {
+	return !startsUpper(r.words[0]) && r.noteAt > 0 && strings.Contains(r.w.Note, " ") && strings.HasSuffix(r.words[r.noteAt-1], ",")
+}
+
 // isSentence: four words in small letters are prose.
 func (r *reader) isSentence() bool {
-	first, _, _ := strings.Cut(r.w.Author, " ")
+	first, _, _ := strings.Cut(strings.TrimSpace(r.w.Author+" "+r.w.Note), " ")
 	return isWord(first) && !startsUpper(first) && (!authorWords[first] || proseWords[first])
 }
 
@@ -47,7 +52,7 @@ func (r *reader) canonical(hybrid bool) string {
 		parts = []string{"×", r.w.Genus}
 	}
 	if r.w.Epithet == "" && r.w.Section != "" {
-		return r.w.Genus + " " + r.groupSpelt() + " " + r.w.Section
+		return r.w.Genus + " " + r.w.SectionRank + " " + r.w.Section
 	}
 	if hybrid && r.w.Epithet != "" {
 		parts = append(parts, "×")
@@ -58,17 +63,6 @@ func (r *reader) canonical(hybrid bool) string {
 		}
 	}
 	return strings.Join(parts, " ")
-}
-
-// groupSpelt is the last rank word before the group's name.
-func (r *reader) groupSpelt() string {
-	spelt := ""
-	for _, word := range r.words {
-		if s := groupWords[squeeze(word)]; s != "" {
-			spelt = s
-		}
-	}
-	return spelt
 }
 
 // widest picks the doubt to keep: one on the genus leaves most open, then by width.
@@ -88,7 +82,7 @@ func (r *reader) widest() (Qualifier, Rank) {
 func (r *reader) position(d doubt) Rank {
 	forward := d.mark == Confer || d.mark == Affinis || d.mark == Doubt
 	switch {
-	case d.at == 0 || r.epithet == 0 && d.mark != OnlyGenus:
+	case d.at == 0 || r.epithet == 0 && d.mark != OnlyGenus && d.mark != Ineditus:
 		return Genus
 	case r.infra > 0 && (d.at >= r.infra || forward && d.at >= r.epithet):
 		return Variety

@@ -1,6 +1,7 @@
 package taxon
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -24,12 +25,13 @@ func read(s string) (Written, []string) {
 	}
 	r := reader{tokens: tokens(s)}
 	r.caps = allCaps(r.tokens)
-	r.takeDoubts()
 	r.w = Written{Verbatim: s}
+	r.takeDoubts()
 	if !r.takeName() {
 		r.w = Written{Verbatim: s, Canonical: strings.Join(r.words, " ")}
 	}
 	r.w.Qualifier, r.w.Position = r.widest()
+	r.w.Provisional = r.w.Provisional || slices.ContainsFunc(r.doubts, func(d doubt) bool { return d.mark == Ineditus })
 	return r.w, r.words
 }
 
@@ -47,6 +49,8 @@ type reader struct {
 	caps    bool
 	at      int // next word
 	epithet int // number of the epithet's word, 0 when there is none
+	comma   int // number of words before a comma that stood with a mark of doubt, 0 when there is none
+	noteAt  int // number of the word with which a note begins, 0 when there is none
 	infra   int // number of the rank word below species, 0 when there is none
 	w       Written
 }
@@ -54,7 +58,22 @@ type reader struct {
 func (r *reader) takeDoubts() {
 	r.words = make([]string, 0, len(r.tokens))
 	for i := 0; i < len(r.tokens); {
-		if q, n := doubtAt(r.tokens, i, r.caps); n > 0 && !r.isForma(i) {
+		if r.isAside(i) { // "Inocybe sp. (cf. geophylla)"
+			r.words = append(r.words, r.tokens[i:]...)
+			return
+		}
+		q, n := doubtAt(r.tokens, i, r.caps)
+		if n == 0 && r.isNear(i) {
+			q, n = Affinis, 1
+		}
+		if n > 0 && !r.isForma(i) {
+			if n > 1 && numberWord(r.tokens[i+n-1]) && i+n < len(r.tokens) && isDigits(r.tokens[i+n]) {
+				q, n = OnlyGenus, 1 // "sp. Nr. 7"
+			}
+			r.labelOf(r.tokens[i])
+			if strings.HasSuffix(r.tokens[i+n-1], ",") {
+				r.comma = len(r.words)
+			}
 			r.doubts = append(r.doubts, doubt{q, len(r.words)})
 			i += n
 			continue
@@ -69,6 +88,16 @@ func (r *reader) isForma(i int) bool {
 	return i > 1 && squeeze(r.tokens[i]) == "sp" && squeeze(r.tokens[i-1]) == "f"
 }
 
+// isNear takes "near", "nr" and "prox." for "aff." between genus and epithet; elsewhere they begin a place.
+func (r *reader) isNear(i int) bool {
+	switch squeeze(r.tokens[i]) {
+	case "near", "nr", "prox":
+		return i == 1 && i+1 < len(r.tokens) && r.isEpithet(r.tokens[i+1]) && startsUpper(r.tokens[0]) &&
+			(i+2 == len(r.tokens) || startsUpper(r.tokens[i+2]) || !isWord(r.tokens[i+2]))
+	}
+	return false
+}
+
 func (r *reader) takeName() bool {
 	hybrid := r.takeHybrid()
 	if !r.takeGenus() {
@@ -76,8 +105,11 @@ func (r *reader) takeName() bool {
 	}
 	r.takeGroup()
 	hybrid = r.takeHybrid() || hybrid
-	r.takeEpithet()
+	if !r.takeQuoted() && !r.takeLabel() && !(r.isUnnamed() && strings.HasPrefix(r.peek(), "(")) && (r.comma == 0 || r.comma != r.at) {
+		r.takeEpithet()
+	}
 	r.takeTail()
+	r.takeSense()
 	if r.isSeveral() || hybrid && r.w.Epithet == "" && r.w.Author != "" {
 		return false
 	}
@@ -87,12 +119,31 @@ func (r *reader) takeName() bool {
 
 // isSeveral finds what names two: a hybrid formula, or "this or that".
 func (r *reader) isSeveral() bool {
-	for _, word := range r.words {
+	words := r.words
+	if r.noteAt > 0 && !r.notesAnother() { // "on oak or beech" is no other name
+		words = words[:r.noteAt]
+	}
+	for _, word := range words {
 		if word == "or" || word == "vs" || word == "vs." || strings.Contains(word, "/") {
 			return true
 		}
 	}
+	for i := max(r.epithet, 1); i+1 < len(words); i++ { // a hybrid formula (Art. H.2.1)
+		if (words[i] == "×" || words[i] == "x") && r.epithet > 0 && isWord(strings.TrimRight(words[i+1], ".,;")) {
+			return true
+		}
+	}
 	return strings.Contains(" "+r.w.Author+" ", " × ")
+}
+
+// notesAnother finds a second name behind a comma: "Amanita phalloides, young, or A. virosa".
+func (r *reader) notesAnother() bool {
+	for i := r.noteAt; i+2 < len(r.words); i++ {
+		if word := r.words[i]; (word == "or" || word == "vs" || word == "vs.") && startsUpper(r.words[i+1]) && !startsUpper(r.words[i+2]) {
+			return true
+		}
+	}
+	return false
 }
 
 // takeHybrid steps over the hybrid sign; a letter x stands for it between two words.
@@ -114,13 +165,15 @@ func (r *reader) peek() string {
 // takeGenus takes the first word; a dot or a length of one or two letters make it an abbreviation.
 func (r *reader) takeGenus() bool {
 	word := strings.TrimRight(strings.Trim(r.peek(), `"“”'‘’`), ",;:")
-	bare := strings.TrimSuffix(word, ".")
-	if !isWord(bare) {
+	bare, dotted := strings.CutSuffix(word, ".")
+	bare = mend(bare)
+	short := utf8.RuneCountInString(bare) <= 3 && startsUpper(bare) || utf8.RuneCountInString(bare) == 1
+	if !isWord(bare) || isReserved(squeeze(bare)) && !short {
 		return false
 	}
 	r.at++
 	dot := ""
-	if bare != word || utf8.RuneCountInString(bare) < 3 {
+	if dotted || utf8.RuneCountInString(bare) < 3 {
 		dot = "."
 	}
 	r.w.Genus = capital(bare) + dot
@@ -135,18 +188,26 @@ func capital(s string) string {
 // takeGroup takes "sect. Phalloideae", and steps over a subgenus in brackets before an epithet.
 func (r *reader) takeGroup() {
 	for r.at+1 < len(r.words) && groupWords[squeeze(r.peek())] != "" && isWord(strings.Trim(r.words[r.at+1], ",;()")) {
+		r.w.SectionRank = groupWords[squeeze(r.peek())]
 		r.w.Section = capital(strings.Trim(r.words[r.at+1], ",;()"))
 		r.at += 2
 	}
 	word := r.peek()
 	inside := strings.TrimSuffix(strings.TrimPrefix(word, "("), ")")
-	if len(inside) == len(word)-2 && isWord(inside) && r.at+1 < len(r.words) && r.isEpithet(r.words[r.at+1]) {
+	if len(inside) != len(word)-2 || !isWord(strings.TrimSuffix(inside, ".")) {
+		return
+	}
+	if r.at+1 < len(r.words) && r.isEpithet(strings.TrimRight(r.words[r.at+1], ",;:.!")) {
 		r.at++
 	}
 }
 
 func (r *reader) takeEpithet() {
-	word := strings.TrimRight(r.peek(), ",;:")
+	word := r.bareWord()
+	if inside, ok := strings.CutPrefix(word, "("); ok && r.isEpithet(strings.TrimSuffix(inside, ")")) && strings.HasSuffix(inside, ")") {
+		word = strings.TrimSuffix(inside, ")") // "Amanita (phalloides)": the writer was not sure
+		r.doubts = append(r.doubts, doubt{Doubt, r.at})
+	}
 	if !r.isEpithet(word) && !r.isCapitalEpithet(word) {
 		return
 	}
@@ -155,9 +216,18 @@ func (r *reader) takeEpithet() {
 	r.epithet = r.at
 }
 
+// bareWord is the next word without what ends a sentence, and with its letters mended.
+func (r *reader) bareWord() string {
+	word := strings.TrimRight(r.peek(), ",;:!")
+	if bare := strings.TrimRight(word, "."); !startsUpper(word) || r.caps {
+		word = bare
+	}
+	return mend(word)
+}
+
 // isEpithet says whether a word stands where an epithet may: small letters, or capitals among capitals.
 func (r *reader) isEpithet(word string) bool {
-	if !isWord(word) || utf8.RuneCountInString(word) < 2 || authorWords[strings.ToLower(word)] {
+	if !isWord(word) || utf8.RuneCountInString(word) < 2 || isReserved(squeeze(word)) {
 		return false
 	}
 	return !startsUpper(word) || r.caps
@@ -166,8 +236,11 @@ func (r *reader) isEpithet(word string) bool {
 // isCapitalEpithet takes "Boletus Satanas" for what it is and leaves "Boletus Fries" a genus with its author.
 func (r *reader) isCapitalEpithet(word string) bool {
 	lower := strings.ToLower(word)
-	if !isWord(word) || utf8.RuneCountInString(word) < 4 || authorNames[lower] {
+	if !isWord(word) || utf8.RuneCountInString(word) < 4 || authorNames[lower] || isReserved(lower) {
 		return false
+	}
+	if word == strings.ToUpper(word) && r.words[0] == strings.ToUpper(r.words[0]) && len(r.words[0]) > 3 {
+		return true // AMANITA VULGARE Fr.
 	}
 	for _, ending := range []string{"us", "a", "um", "is", "ii", "ae", "ens", "ans", "oides", "as"} {
 		if strings.HasSuffix(lower, ending) {
@@ -182,10 +255,14 @@ func (r *reader) takeTail() {
 	r.takeThirdWord()
 	for r.at < len(r.words) {
 		if r.takeInfra() {
-			if r.at < len(r.words) {
+			if r.at < len(r.words) && !r.startsNote() {
 				r.w.Author = "" // of the species; the name's own follows
 			}
 			continue
+		}
+		if r.startsNote() {
+			r.takeNote()
+			break
 		}
 		r.w.Author = strings.TrimSpace(r.w.Author + " " + r.words[r.at])
 		r.at++
@@ -196,17 +273,17 @@ func (r *reader) takeTail() {
 // takeInfra takes "var. alba". In "Hook. f. ex Berk." the letter is a son, not a form.
 func (r *reader) takeInfra() bool {
 	rank, known := infraWords[squeeze(r.peek())]
-	if !known || r.w.Epithet == "" || startsUpper(r.peek()) && !r.caps {
+	if known = known || unranked[squeeze(r.peek())]; !known || r.w.Epithet == "" || startsUpper(r.peek()) && !r.caps {
 		return false
 	}
 	next := r.at + 1
 	if next+1 < len(r.words) && squeeze(r.words[next]) == "sp" {
 		next++
 	}
-	if next >= len(r.words) || !r.isEpithet(strings.TrimRight(r.words[next], ",;:")) {
+	if next >= len(r.words) || !r.isEpithet(strings.TrimRight(r.words[next], ",;:.!")) {
 		return false
 	}
-	r.w.InfraRank, r.w.Infra = rank, strings.ToLower(strings.TrimRight(r.words[next], ",;:"))
+	r.w.InfraRank, r.w.Infra = rank, strings.ToLower(strings.TrimRight(r.words[next], ",;:.!"))
 	r.infra, r.at = r.at+1, next+1
 	return true
 }
@@ -214,8 +291,7 @@ func (r *reader) takeInfra() bool {
 // takeThirdWord takes "Amanita muscaria formosa", in which the rank was left out.
 func (r *reader) takeThirdWord() {
 	word := strings.TrimRight(r.peek(), ",;:")
-	_, rank := infraWords[squeeze(word)]
-	if r.w.Epithet == "" || r.caps || rank || !r.isEpithet(word) {
+	if r.w.Epithet == "" || r.caps || r.afterComma() || noteWords[word] || !r.isEpithet(word) {
 		return
 	}
 	r.w.Infra = strings.ToLower(word)

@@ -162,11 +162,16 @@ func checkRead(t interface{ Fatalf(string, ...any) }, s string) {
 	if key := Key(w.Canonical); Key(key) != key {
 		t.Fatalf("Key(%q) is not its own key: %q", key, Key(key))
 	}
+	if again := Read(w.Canonical); w.Rank != "" && (again.Canonical != w.Canonical || again.Rank != w.Rank) {
+		t.Fatalf("Read(%q) gives the %s %q, which reads as the %s %q", s, w.Rank, w.Canonical, again.Rank, again.Canonical)
+	}
+	w.Authorship()
 }
 
 func FuzzRead(f *testing.F) {
 	for _, s := range []string{"Amanita cf. phalloides (Vaill. ex Fr.) Link", "A. muscaria var. alba", "×", "?", "\x00", "sect.", "f. sp.",
-		"x x x", "(", "ß", "\xff", "cf.cf.cf.", "A.b.c", "ſ.ſ"} {
+		"x x x", "(", "ß", "\xff", "cf.cf.cf.", "A.b.c", "ſ.ſ", `Amanita "sp-AUS02"`, "Cortinarius 'pseudosalor'", "Russula sp. 1",
+		"Inocybe IN42 [MB#1]", "Amanita (Phl.) foo, young", "Fo. x B0letus", "β * - (a", "İstanbul ǅemal", "ſP", "ıned"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) { checkRead(t, s) })
@@ -175,7 +180,8 @@ func FuzzRead(f *testing.F) {
 // written draws text that is mostly made of what stands in names.
 func written() *rapid.Generator[string] {
 	part := rapid.OneOf(rapid.SampledFrom([]string{"Amanita", "A.", "phalloides", "cf.", "aff", "sp.", "var.", "f.", "ssp", "×", "x",
-		"?", "(L.)", "Fr.", "ex", "sect.", "s.", "l.", "sensu", "lato", "auct.", "or", "/", "ß", "É", "\u0000", "ALBA"}), rapid.String())
+		"?", "(L.)", "Fr.", "ex", "sect.", "s.", "l.", "sensu", "lato", "auct.", "or", "/", "ß", "É", "\u0000", "ALBA", "\"", "'", "sp-A2",
+		"1", "-", ",", "in", "(", ")", "nr", "β", "fascicu1are", "de", "var", "non", "young", "ser.", "ex", "gr."}), rapid.String())
 	return rapid.Custom(func(t *rapid.T) string {
 		return strings.Join(rapid.SliceOfN(part, 0, 8).Draw(t, "parts"), rapid.SampledFrom([]string{" ", "", "  "}).Draw(t, "gap"))
 	})

@@ -3,15 +3,17 @@ package taxon
 import (
 	"cmp"
 	"slices"
-	"strings"
 )
 
 // reading is one name that could be meant and what must have gone wrong for it to be so.
 type reading struct {
-	*entry
-	cost  float64
-	spelt int // letters that differ from what was written
+	id
+	current id
+	cost    float64
+	spelt   int // letters that differ from what was written
 }
+
+func (ix *Index) reading(i id, cost float64) reading { return reading{i, ix.accepted[i], cost, 0} }
 
 // margin is by how much the best reading must beat the next taxon.
 const margin = 0.5
@@ -21,48 +23,50 @@ func (q *question) settle(how How, readings []reading, score float64) Match {
 	slices.SortFunc(readings, compareReadings)
 	best := readings[0]
 	for _, other := range readings[1:] {
-		if other.cost-best.cost < margin && !best.stands(other) {
-			return Match{Written: q.w, How: Several, Candidates: candidates(readings)}
+		if other.cost-best.cost < margin && !q.ix.stands(best, other) {
+			return Match{Written: q.w, How: Several, Candidates: q.ix.candidates(readings)}
 		}
 	}
-	return Match{Written: q.w, How: how, Found: best.Name, Score: score * best.score()}
+	return Match{Written: q.w, How: how, Found: q.ix.at(best.id), Score: score * q.ix.score(best)}
 }
 
 // stands says whether a reading need not fear another: it is a name of the same taxon, or the same epithet in another
 // gender (one name, ICN Art. 23.5 and 32.2) and further from what was written, where the slip cannot be heard.
-func (r reading) stands(other reading) bool {
-	if other.Current() == r.Current() {
+func (ix *Index) stands(r, other reading) bool {
+	if other.current == r.current {
 		return true
 	}
-	variant := r.genus.word == other.genus.word && genderless(r.epithet.word) == genderless(other.epithet.word)
-	return variant && r.Rank == Species && other.Rank == Species && r.cost <= heardAlike && r.spelt < other.spelt
+	if ix.rankOf(r.id) != Species || ix.rankOf(other.id) != Species || r.cost > heardAlike || r.spelt >= other.spelt {
+		return false
+	}
+	return ix.genus[r.id] == ix.genus[other.id] && genderless(ix.epithetOf(r.id).word) == genderless(ix.epithetOf(other.id).word)
 }
 
 func compareReadings(a, b reading) int {
 	former := func(r reading) int {
-		if r.Accepted != nil {
+		if r.current != r.id {
 			return 1
 		}
 		return 0
 	}
-	return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.spelt, b.spelt), cmp.Compare(former(a), former(b)), strings.Compare(a.Key, b.Key))
+	return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.spelt, b.spelt), cmp.Compare(former(a), former(b)), cmp.Compare(a.id, b.id))
 }
 
 // score falls with the cost by the length of the name; it orders candidates and is no probability.
-func (r reading) score() float64 {
-	return max(0.1, 1-2*r.cost/float64(len(r.Key)))
+func (ix *Index) score(r reading) float64 {
+	return max(0.1, 1-2*r.cost/float64(len(ix.keyOf(r.id))))
 }
 
-func candidates(readings []reading) []Candidate {
+func (ix *Index) candidates(readings []reading) []Candidate {
 	var list []Candidate
-	seen := map[*Name]bool{}
+	seen := map[id]bool{}
 	for _, r := range readings {
 		if len(list) == 5 {
 			break
 		}
-		if !seen[r.Current()] {
-			list = append(list, Candidate{Name: r.Name, Score: r.score()})
-			seen[r.Current()] = true
+		if !seen[r.current] {
+			list = append(list, Candidate{Name: ix.at(r.id), Score: ix.score(r)})
+			seen[r.current] = true
 		}
 	}
 	return list
@@ -81,7 +85,7 @@ func (q *question) misspelt() (Match, bool) {
 		return Match{}, false
 	}
 	for i, r := range readings {
-		readings[i].spelt = Edits(Key(q.w.Canonical), r.Key, longest)
+		readings[i].spelt = Edits(Key(q.w.Canonical), q.ix.keyOf(r.id), longest)
 	}
 	m := q.settle(Spelling, readings, 1)
 	if q.w.Infra != "" && m.Found != nil {
@@ -92,12 +96,12 @@ func (q *question) misspelt() (Match, bool) {
 
 // withInfra goes on from a misspelt species to the variety below it.
 func (q *question) withInfra(m Match) (Match, bool) {
-	species := q.ix.byKey[m.Found.Key]
-	e := q.ix.narrower(species, q.w)
-	if e == species {
+	species := q.ix.of(m.Found)
+	i := q.ix.narrower(species, q.w)
+	if i == species {
 		return q.found(GenusOnly, species, 0.6*m.Score)
 	}
-	return q.found(Spelling, e, m.Score)
+	return q.found(Spelling, i, m.Score)
 }
 
 func (q *question) nearNames() []reading {
@@ -106,12 +110,13 @@ func (q *question) nearNames() []reading {
 	}
 	written, epithet := genusForm(Key(q.w.Genus)), epithetForm(Key(q.w.Epithet))
 	if g := q.ix.byGenus[written.word]; g != nil {
-		return nearSpecies(g, epithet, 0)
+		return q.ix.nearSpecies(g, epithet, 0)
 	}
 	var readings []reading
-	for _, g := range q.ix.genera {
+	for i := range q.ix.genera {
+		g := &q.ix.genera[i]
 		if c := written.cost(g.form); c < far {
-			readings = append(readings, nearSpecies(g, epithet, c)...)
+			readings = append(readings, q.ix.nearSpecies(g, epithet, c)...)
 		}
 	}
 	return readings
@@ -120,11 +125,14 @@ func (q *question) nearNames() []reading {
 // most is the greatest cost of a whole name.
 const most = 2.0
 
-func nearSpecies(g *genus, epithet form, genusCost float64) []reading {
+func (ix *Index) nearSpecies(g *genus, epithet form, genusCost float64) []reading {
 	var readings []reading
-	for _, e := range g.species {
-		if c := genusCost + epithet.cost(e.epithet); c <= most {
-			readings = append(readings, reading{e, c, 0})
+	for i := g.first; i < g.end; i++ {
+		if ix.rankOf(i) != Species {
+			continue
+		}
+		if c := genusCost + epithet.cost(ix.forms[ix.epithet[i]]); c <= most {
+			readings = append(readings, ix.reading(i, c))
 		}
 	}
 	return readings
@@ -135,10 +143,11 @@ func nearSpecies(g *genus, epithet form, genusCost float64) []reading {
 func (q *question) nearGenera() []reading {
 	written := genusForm(Key(q.w.Genus))
 	var readings []reading
-	for _, e := range q.ix.wide {
-		c := written.cost(e.genus)
-		if c == heardAlike || c <= 1 && len(written.word) >= 8 && Edits(written.word, e.genus.word, 1) <= 1 {
-			readings = append(readings, reading{e, c, 0})
+	for _, i := range q.ix.wide {
+		own := q.ix.genusOf(i)
+		c := written.cost(own)
+		if c == heardAlike || c <= 1 && len(written.word) >= 8 && Edits(written.word, own.word, 1) <= 1 {
+			readings = append(readings, q.ix.reading(i, c))
 		}
 	}
 	return readings

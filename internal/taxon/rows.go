@@ -14,11 +14,13 @@ type Row struct {
 	Rank     Rank
 	Status   string // accepted or former
 	Accepted string // the current name of a former one
-	Parent   string // of a genus and above: the next wider name that is known
-	Section  string
-	Reason   string // why a former name is former
-	Disputed string
-	Source   string
+	// The author of the accepted name, where that has homonyms; may be empty.
+	AcceptedAuthor string
+	Parent         string // of a genus and above: the next wider name that is known
+	Section        string
+	Reason         string // why a former name is former
+	Disputed       string
+	Source         string
 }
 
 // CommonRow is one line of a list of common names.
@@ -108,12 +110,10 @@ const atMost = 20
 // faults gathers what is wrong with rows.
 type faults []error
 
-func (f *faults) add(line int, name, format string, args ...any) {
-	*f = append(*f, &RowError{Line: line, Name: name, Problem: fmt.Sprintf(format, args...)})
-}
-
-func (f *faults) addCommon(line int, name, format string, args ...any) {
-	*f = append(*f, &RowError{Common: true, Line: line, Name: name, Problem: fmt.Sprintf(format, args...)})
+func (f *faults) note(err error) {
+	if err != nil {
+		*f = append(*f, err)
+	}
 }
 
 func (f faults) err() error {

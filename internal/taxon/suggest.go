@@ -3,6 +3,7 @@ package taxon
 import (
 	"cmp"
 	"slices"
+	"sort"
 	"strings"
 )
 
@@ -14,47 +15,6 @@ type Suggestion struct {
 	Common string // the common name that fitted, if one did
 }
 
-// typedWord is a place at which typing may start: a genus, an epithet, a word of a common name.
-type typedWord struct {
-	text   string // from this word to the end
-	entry  *entry
-	common string
-	place  int // how good a start it is, 0 best
-}
-
-func (ix *Index) fillTyped() {
-	for _, e := range ix.entries {
-		ix.typed = append(ix.typed, typedWord{e.typedText(), e, "", 0})
-		if e.epithet.word != "" {
-			_, fromEpithet, _ := strings.Cut(e.typedText(), " ")
-			ix.typed = append(ix.typed, typedWord{fromEpithet, e, "", 2})
-		}
-		for _, c := range e.Common {
-			ix.addTypedCommon(e, c.Name)
-		}
-	}
-	slices.SortStableFunc(ix.typed, func(a, b typedWord) int { return strings.Compare(a.text, b.text) })
-}
-
-func (ix *Index) addTypedCommon(e *entry, common string) {
-	rest, place := commonText(common), 1
-	for more := true; more; place = 3 {
-		ix.typed = append(ix.typed, typedWord{rest, e, common, place})
-		_, rest, more = strings.Cut(rest, " ")
-	}
-}
-
-// commonText keeps the words apart that a hyphen joins.
-func commonText(common string) string {
-	return Fold(strings.ReplaceAll(common, "-", " "))
-}
-
-// typedText leaves out rank words, which nobody types.
-func (e *entry) typedText() string {
-	parts := strings.Fields(e.Key)
-	return strings.Join(slices.DeleteFunc(parts, func(p string) bool { return strings.HasSuffix(p, ".") }), " ")
-}
-
 // Suggest lists names that what was typed so far may become: beginnings of genus, epithet and variety in their
 // order ("am ph"), or of a common name. Accepted names come before former ones, well-known before others.
 func (ix *Index) Suggest(typed string, limit int) []Suggestion {
@@ -63,18 +23,19 @@ func (ix *Index) Suggest(typed string, limit int) []Suggestion {
 	if len(parts) == 0 || limit <= 0 {
 		return nil
 	}
-	best := map[*entry]typedWord{}
-	start, _ := slices.BinarySearchFunc(ix.typed, parts[0], func(t typedWord, s string) int { return strings.Compare(t.text, s) })
-	for _, t := range ix.typed[start:] {
-		if !strings.HasPrefix(t.text, parts[0]) {
-			break
-		}
-		if old, seen := best[t.entry]; fitsAll(t.text, parts) && (!seen || t.place < old.place) {
-			best[t.entry] = t
+	best := shortList{ix: ix, limit: limit}
+	first := sort.Search(len(ix.typedText), func(t int) bool { return ix.typedAt(t) >= parts[0] })
+	n := sort.Search(len(ix.typedText)-first, func(t int) bool { return !strings.HasPrefix(ix.typedAt(first+t), parts[0]) })
+	for t := first; t < first+n; t++ {
+		if best.wants(t) && (len(parts) == 1 || fitsAll(ix.typedAt(t), parts)) {
+			best.take(t)
 		}
 	}
-	return suggestions(best, limit)
+	return best.suggestions()
 }
+
+// typedAt is what is typed from a place on.
+func (ix *Index) typedAt(t int) string { return ix.str(ix.typedText[t])[ix.typedFrom[t]:] }
 
 // fitsAll says whether the words of a text begin, in their order, as the parts do.
 func fitsAll(text string, parts []string) bool {
@@ -91,31 +52,43 @@ func fitsAll(text string, parts []string) bool {
 	return true
 }
 
-func suggestions(best map[*entry]typedWord, limit int) []Suggestion {
-	list := make([]typedWord, 0, len(best))
-	for _, t := range best {
-		list = append(list, t)
-	}
-	slices.SortFunc(list, compareTyped)
-	out := make([]Suggestion, 0, min(limit, len(list)))
-	for _, t := range list[:min(limit, len(list))] {
-		out = append(out, Suggestion{Name: t.entry.Name, Shown: t.entry.Name.Name, Former: t.entry.Accepted != nil, Common: t.common})
-	}
-	return out
+// shortList keeps the best few places, one for each name: of the many that begin with one letter no more are held.
+type shortList struct {
+	ix    *Index
+	limit int
+	kept  []int // the best first
 }
 
-func compareTyped(a, b typedWord) int {
-	return cmp.Or(cmp.Compare(a.weight(), b.weight()), strings.Compare(a.entry.Key, b.entry.Key))
+func (s *shortList) compare(a, b int) int {
+	return cmp.Or(cmp.Compare(s.ix.typedWeight[a], s.ix.typedWeight[b]), cmp.Compare(s.ix.typedOf[a], s.ix.typedOf[b]))
 }
 
-// weight orders suggestions: where the typing starts, then former names, then names that have no common one.
-func (t typedWord) weight() int {
-	w := t.place * 4
-	if t.entry.Accepted != nil {
-		w += 2
+// wants rules out what would fall off the list.
+func (s *shortList) wants(t int) bool {
+	return len(s.kept) < s.limit || s.compare(t, s.kept[len(s.kept)-1]) < 0
+}
+
+func (s *shortList) take(t int) {
+	if at := slices.IndexFunc(s.kept, func(k int) bool { return s.ix.typedOf[k] == s.ix.typedOf[t] }); at >= 0 {
+		if s.compare(s.kept[at], t) <= 0 {
+			return
+		}
+		s.kept = slices.Delete(s.kept, at, at+1)
 	}
-	if len(t.entry.Current().Common) == 0 && t.entry.Rank != Genus {
-		w++
+	at, _ := slices.BinarySearchFunc(s.kept, t, s.compare)
+	s.kept = slices.Insert(s.kept, at, t)
+	s.kept = s.kept[:min(len(s.kept), s.limit)]
+}
+
+func (s *shortList) suggestions() []Suggestion {
+	list := make([]Suggestion, 0, len(s.kept))
+	for _, k := range s.kept {
+		n := s.ix.at(s.ix.typedOf[k])
+		one := Suggestion{Name: n, Shown: n.Name, Former: n.Accepted != nil}
+		if c := s.ix.typedCommon[k]; c != none {
+			one.Common = s.ix.str(s.ix.common[c])
+		}
+		list = append(list, one)
 	}
-	return w
+	return list
 }

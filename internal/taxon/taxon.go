@@ -50,7 +50,17 @@ type Written struct {
 	Rank      Rank      // "" when it does not read as a scientific name
 	Qualifier Qualifier // the widest doubt written
 	Position  Rank      // which part the qualifier stands before (or after): Genus, Species, Variety
+
+	SectionRank string // how the rank of Section is spelt: "sect.", "subg.", "subsect.", "ser.", "stirps"
+	Label       string // what tells one unnamed species from the next: the 1 of "sp. 1", the code "sp-AUS02"
+	Provisional bool   // not a published name: in quotation marks, a code, ined., nom. prov., sp. nov.
+	SenseOf     string // the author in whose sense the name is used: Lange in "sensu Lange"
+	NotOf       string // the author whose name is not meant: Fr. in "auct. non Fr."
+	Note        string // what was written behind the name and is no part of it
 }
+
+// Authorship takes the author's part of the name apart.
+func (w Written) Authorship() Authorship { return ReadAuthors(w.Author) }
 
 // Name is one name of the index, accepted or not.
 type Name struct {

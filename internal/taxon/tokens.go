@@ -10,9 +10,13 @@ import (
 
 // tokens cuts what was written into words, marks set apart even where no blank was typed.
 func tokens(s string) []string {
-	fields := strings.Fields(tidy(s))
+	fields := fieldsOf(tidy(s))
 	out := make([]string, 0, len(fields)+2)
 	for _, field := range fields {
+		if _, quoted := inQuotes(field); quoted {
+			out = append(out, field)
+			continue
+		}
 		for _, part := range splitSigns(field) {
 			out = append(out, splitDot(part, len(out) == 0)...)
 		}
@@ -25,7 +29,7 @@ func tidy(s string) string {
 	if plain(s) {
 		return s
 	}
-	return strings.Map(func(r rune) rune {
+	return norm.NFC.String(strings.Map(func(r rune) rune {
 		switch {
 		case unicode.IsControl(r) || r == '_' || r == utf8.RuneError:
 			return ' '
@@ -33,9 +37,13 @@ func tidy(s string) string {
 			return -1
 		case r == '‐' || r == '‑' || r == '–':
 			return '-'
+		case r == 'ſ': // the long s of older print
+			return 's'
+		case r == 'ı':
+			return 'i'
 		}
 		return r
-	}, norm.NFC.String(strings.ToValidUTF8(s, " ")))
+	}, strings.ToValidUTF8(s, " ")))
 }
 
 func plain(s string) bool {
@@ -47,12 +55,14 @@ func plain(s string) bool {
 	return true
 }
 
+var signs = strings.NewReplacer("(?)", " ? ", "[?]", " ? ", "?", " ? ", "×", " × ")
+
 // splitSigns sets question marks and the hybrid sign apart, and an author's bracket typed against the name.
 func splitSigns(field string) []string {
 	if !strings.ContainsAny(field, "?×(") {
 		return []string{field}
 	}
-	spaced := strings.NewReplacer("(?)", " ? ", "[?]", " ? ", "?", " ? ", "×", " × ").Replace(field)
+	spaced := signs.Replace(field)
 	if i := strings.IndexByte(spaced, '('); i > 0 && isWord(spaced[:i]) {
 		spaced = spaced[:i] + " " + spaced[i:]
 	}
@@ -69,6 +79,9 @@ func splitDot(part string, first bool) []string {
 		return []string{part}
 	}
 	left, right := part[:i+1], part[i+1:]
+	if glued, ok := strings.CutSuffix(part[:i], "cf"); ok && len(glued) > 3 && isWord(right) { // no Latin word ends so
+		return []string{glued, "cf.", right}
+	}
 	if isWord(part[:i]) && isWord(right) && (first || isMark(left)) {
 		return []string{left, right}
 	}

@@ -27,7 +27,7 @@ func (q *question) twoNames(parts []string) (Match, bool) {
 		return Match{}, false
 	}
 	if len(readings) < len(parts) {
-		return Match{Written: q.w, How: Several, Candidates: candidates(readings)}, true
+		return Match{Written: q.w, How: Several, Candidates: q.ix.candidates(readings)}, true
 	}
 	return q.settle(Same, readings, 1), true
 }
@@ -46,7 +46,7 @@ func (q *question) partReadings(part string) []reading {
 	if m.Found == nil {
 		return nil
 	}
-	return []reading{{q.ix.byKey[m.Found.Key], 0, 0}}
+	return []reading{q.ix.reading(q.ix.of(m.Found), 0)}
 }
 
 // firstWord is where the first word of a text ends.

@@ -22,6 +22,9 @@ func (e Event) SeenAct(key string) string { return e.Seen() + "/" + key }
 func (e Event) ListWhy() string             { return e.Running() + "/why" }
 func (e Event) VersionChanges(n int) string { return e.Version(n) + "/changes" }
 
+// VersionToday is the address of what a version's names would be today.
+func (e Event) VersionToday(n int) string { return e.Version(n) + "/today" }
+
 // SeenPage is what was seen outside: the form, and what is written down already.
 type SeenPage struct {
 	Layout Layout

@@ -22,6 +22,7 @@ type List struct {
 	Versions []Version
 	Why      string // address of what makes up the totals
 	Changes  string // address of the differences to the version before
+	Today    string // address of what its names would be today
 }
 
 // ListGroup is one of the groups that are totalled apart; Key is ascomycetes, basidiomycetes, slime-moulds,

@@ -87,8 +87,7 @@ func sheetSample(tested bool) Sheet {
 func setupSample() Setup {
 	return Setup{Layout: around("setup.title", true, foray26.Setup()), Contact: sheetSample(false).Contact, Parts: partSample("").Parts,
 		Missing: []Missing{{Text: message.T("setup.lacks.contact-test"), Path: foray26.SetupPart("contact") + "#form"}},
-		Facts:   []SetupFact{{Key: "sites", N: 1}, {Key: "tables", N: 14}}, Close: foray26.Close(), Next: "/hollinbeck/events/new?from=HB26",
-		Borrows: []Common{{Name: "yellow tricholoma", Borrows: &Borrow{Part: "tricholoma", Genus: "Tricholoma", Relation: "current"}}}}
+		Facts:   []SetupFact{{Key: "sites", N: 1}, {Key: "tables", N: 14}}, Close: foray26.Close(), Next: "/hollinbeck/events/new?from=HB26"}
 }
 
 func samples() []sample {

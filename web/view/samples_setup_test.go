@@ -23,9 +23,11 @@ func rowsSample(p Part, head message.Text) Part {
 }
 
 func eventSample() SetupEvent {
-	move := form(FormGroup, 0)
-	return SetupEvent{Part: partSample("event"), Edit: &EventForm{Form: form(FormEvent, 0), Name: "Autumn foray", From: "2026-10-03", Zone: "Europe/London",
-		Regions: Options("region", []string{"EU", "NA"}, "EU"), Ring: "15", Everything: true}, Groups: []GroupMove{{Form: &move, Group: "bolete", First: true}, {Group: "milkcap", Last: true}}}
+	move, choose := form(FormGroup, 0), form(FormBorrowed, 0)
+	return SetupEvent{Borrowed: Borrowed{Form: &choose, Choices: Options("borrowed", []string{"shown", "left_out"}, "shown"),
+		Names: []Common{{Name: "yellow tricholoma", Borrows: &Borrow{Part: "tricholoma", Genus: "Tricholoma", Relation: "current"}}}},
+		Part: partSample("event"), Edit: &EventForm{Form: form(FormEvent, 0), Name: "Autumn foray", From: "2026-10-03", Zone: "Europe/London",
+			Regions: Options("region", []string{"EU", "NA"}, "EU"), Ring: "15", Everything: true}, Groups: []GroupMove{{Form: &move, Group: "bolete", First: true}, {Group: "milkcap", Last: true}}}
 }
 
 func closingSample(state string) Closing {

@@ -8,6 +8,8 @@ const (
 	FormTested     = "tested"
 	FormEvent      = "event"
 	FormGroup      = "group"
+	FormBorrowed   = "borrowed"
+	FormFollow     = "checklist"
 	FormSite       = "site"
 	FormWalk       = "walk"
 	FormWalkOff    = "walk-off"
@@ -44,9 +46,8 @@ type Setup struct {
 	Missing []Missing
 	Parts   []PartLink
 	Facts   []SetupFact
-	Close   string   // where it is closed, for who may
-	Next    string   // where the next event is made from this one
-	Borrows []Common // common names that borrow, for the society to decide on
+	Close   string // where it is closed, for who may
+	Next    string // where the next event is made from this one
 }
 
 // SetupFact is how much there is of a part.
@@ -68,6 +69,7 @@ type Part struct {
 type SetupRow struct {
 	ID     string
 	Head   message.Text
+	Common Common // of a taxon
 	Lines  []message.Text
 	Quiet  bool   // called off
 	Warn   bool   // stands out of a child's reach, or is sensitive
@@ -104,8 +106,23 @@ type TestedForm struct{ Form Form }
 // SetupEvent is the event's details and the order of its groups.
 type SetupEvent struct {
 	Part
-	Edit   *EventForm
-	Groups []GroupMove
+	Edit     *EventForm
+	Groups   []GroupMove
+	Borrowed Borrowed
+	Follow   *FollowForm // nil for who may not
+}
+
+// FollowForm posts checklist: whose names the society follows; empty: those that ship.
+type FollowForm struct {
+	Form    Form
+	Choices []Option // one is chosen; the first is the names that ship
+}
+
+// Borrowed is the common names that borrow of what was named at an event, and what the society says of such names.
+type Borrowed struct {
+	Names   []Common
+	Choices []Option // one is chosen
+	Form    *Form    // posts choice; nil for who may not
 }
 
 // EventForm posts the details.

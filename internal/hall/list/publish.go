@@ -18,6 +18,7 @@ import (
 	"forayhall/internal/message"
 	"forayhall/internal/store"
 	"forayhall/internal/tally"
+	"forayhall/internal/taxon"
 )
 
 // Canonical is a published version as it is frozen. Fields are added at the end, never changed: the bytes of every
@@ -135,23 +136,23 @@ func canonical(society store.Society, r Running, version int, remarks, signer st
 	for _, realm := range tally.Realms {
 		c.Totals[string(realm)] = r.List.Totals[realm]
 	}
-	c.Lines = Lines(r.List)
+	c.Lines = Lines(r.List, h.CommonNamer(society))
 	return c
 }
 
-// Lines gives a list's lines in the shape in which versions freeze them.
-func Lines(l tally.List) []CanonicalLine {
+// Lines gives a list's lines in the shape in which versions freeze them, with the common names that the society prints.
+func Lines(l tally.List, common func(*taxon.Name) string) []CanonicalLine {
 	en := message.For(message.English)
 	lines := make([]CanonicalLine, 0, len(l.Lines))
 	for _, line := range l.Lines {
-		lines = append(lines, canonicalLine(line, en))
+		lines = append(lines, canonicalLine(line, common(line.Current), en))
 	}
 	return lines
 }
 
-func canonicalLine(l tally.Line, en message.Printer) CanonicalLine {
+func canonicalLine(l tally.Line, common string, en message.Printer) CanonicalLine {
 	c := CanonicalLine{Name: l.Name, Author: l.Author, Rank: string(l.Rank), Qualifier: string(l.Qualifier), Position: string(l.Position),
-		Written: Written(l.Named), Group: string(l.Realm), Family: l.Family, Common: hall.CommonName(l.Current), State: string(l.State),
+		Written: Written(l.Named), Group: string(l.Realm), Family: l.Family, Common: common, State: string(l.State),
 		Apart: string(l.Apart), Counts: l.Counts, Why: en.Text(l.Why), Known: l.Current != nil, FieldRecords: []string{}, Seen: l.Seen(),
 		DeterminedAs: []string{}, Numbers: []string{}, Places: append([]string{}, l.Places...), Determiners: append([]string{}, l.Determiners...)}
 	for _, d := range l.Determined {

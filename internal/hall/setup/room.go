@@ -22,6 +22,7 @@ type Room struct {
 	NextFrom int // the pad that is most likely issued next
 	NextTo   int
 	Flags    []store.TaxonFlag
+	Borrowed []hall.Common // common names of what was named here that borrow
 	Rights   []store.EventRight
 	People   []store.Person
 	Accounts map[foray.ID]bool // who can sign in
@@ -61,6 +62,9 @@ func (room *Room) readEvent(l *hall.Look) (err error) {
 	room.Groups = l.Hall.GroupOrder(room.Event)
 	room.Today = l.Now.In(hall.Zone(room.Event)).Format("2006-01-02")
 	if room.Flags, err = l.Tx.TaxonFlags(l.Scope.Society, l.Scope.Event); err != nil {
+		return err
+	}
+	if room.Borrowed, err = l.BorrowedHere(); err != nil {
 		return err
 	}
 	room.Contacts, err = l.Tx.PoisonContacts(l.Scope.Society, l.Scope.Event)
