@@ -71,13 +71,16 @@ func (c *Checklists) mustLook() bool {
 func (c *Checklists) has(followed foray.ID) bool {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	return c.known[followed] != nil
+	return c.known[followed] != nil || followed.IsZero() && len(c.installed) == 0
 }
 
 // knowledge gives what follows from a list and from those that are installed.
 func (c *Checklists) knowledge(h *Hall, followed foray.ID) (*knowledge.Snapshot, error) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
+	if followed.IsZero() && len(c.installed) == 0 {
+		return h.Knowledge, nil
+	}
 	if c.known[followed] == nil {
 		var lists []*taxon.Index
 		for _, id := range c.installed {
@@ -117,9 +120,6 @@ func (c *Checklists) install(ctx context.Context, h *Hall, rows []store.Checklis
 	}
 	if c.known == nil || !slices.Equal(ids, c.installed) {
 		c.known, c.installed = map[foray.ID]*knowledge.Snapshot{}, ids
-		if len(ids) == 0 {
-			c.known[foray.ID{}] = h.Knowledge
-		}
 	}
 	c.looked = time.Now()
 }

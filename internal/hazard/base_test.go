@@ -41,7 +41,7 @@ func smallBase(t testing.TB) *hazard.Base {
 }
 
 // shippedBase is the knowledge that ships over the names that ship.
-func shippedBase(t testing.TB) (*hazard.Base, *taxon.Index) {
+func shippedBase(t testing.TB) (*hazard.Base, taxon.Names) {
 	t.Helper()
 	s, err := knowledge.Load(seed.Files)
 	if err != nil {

@@ -42,7 +42,7 @@ func TestAMarkStandsAtCommonNamesThatBorrow(t *testing.T) {
 		if list := organiser.get(event + "/list"); !strings.Contains(list.body, `title="`+explained) || strings.Count(list.body, "†") != 1 {
 			t.Errorf("the list has %d marks, or one without its title", strings.Count(list.body, "†"))
 		}
-		organiser.get(event + "/setup/event").send(event+"/setup/borrowed", "choice", "left_out")
+		organiser.get(event+"/setup/event").send(event+"/setup/borrowed", "choice", "left_out")
 		if organiser.want(200); !strings.Contains(organiser.text(), "Smoky-gilled Naematoloma") {
 			t.Error("what the society decides on is not shown any more")
 		}

@@ -30,10 +30,12 @@ type genus struct {
 	first, end id // the names that begin with it
 }
 
-// form is a folded word with what it sounds like, and the letters of both.
+// form is a folded word with what it sounds like, and the letters of both; and what it may be taken for by ears that say
+// Latin otherwise, and by eyes that read a pencil.
 type form struct {
 	word, sound       string
 	wordSet, soundSet uint32
+	soft, shape       string
 }
 
 func genusForm(word string) form { return newForm(word, sound(word)) }
@@ -41,7 +43,7 @@ func genusForm(word string) form { return newForm(word, sound(word)) }
 func epithetForm(word string) form { return newForm(word, sound(stem(word))) }
 
 func newForm(word, heard string) form {
-	return form{word, heard, letterSet(word), letterSet(heard)}
+	return form{word, heard, letterSet(word), letterSet(heard), soft(heard), shape(word)}
 }
 
 // NewIndex builds an index, or says which rows are wrong. Rows may stand in any order.

@@ -27,7 +27,7 @@ func (ix *Index) one(s string, prefer map[string]bool) Match {
 	q := question{ix: ix, w: w, words: words, prefer: prefer}
 	for _, try := range []func(*question) (Match, bool){
 		(*question).commonName, (*question).capitalEpithet, (*question).exact, (*question).genusAuthor, (*question).short,
-		(*question).belowSpecies, (*question).misspelt, (*question).genusOnly,
+		(*question).belowSpecies, (*question).parted, (*question).misspelt, (*question).genusOnly,
 	} {
 		if m, ok := try(&q); ok {
 			return m
@@ -59,11 +59,18 @@ func (q *question) exact() (Match, bool) {
 		return q.found(Same, first, 1)
 	}
 	var readings []reading
+	best, second := 0.0, 0.0
+	by := first
 	for i := first; i < end; i++ {
-		if q.w.Author != "" && q.ix.authorOf(i) == q.w.Author {
-			return q.found(Same, i, 1)
-		}
 		readings = append(readings, q.ix.reading(i, 0))
+		if alike := SameAuthors(q.w.Author, q.ix.authorOf(i)); alike > best {
+			best, second, by = alike, best, i
+		} else {
+			second = max(second, alike)
+		}
+	}
+	if q.w.Author != "" && best > 0.5 && second < best {
+		return q.found(Same, by, 1)
 	}
 	return q.settle(Same, readings, 1), true
 }
@@ -166,6 +173,18 @@ func (q *question) shortSpecies(start string) []reading {
 	for _, i := range q.ix.speciesBy(q.ix.bySound, q.ix.sound, epithet.sound) {
 		if strings.HasPrefix(q.ix.genusOf(i).word, start) {
 			alike = append(alike, q.ix.reading(q.ix.narrower(i, q.w), heardAlike))
+		}
+	}
+	if len(alike) > 0 {
+		return alike
+	}
+	for k := range q.ix.genera { // a letter more than an abbreviation leaves open
+		if g := &q.ix.genera[k]; strings.HasPrefix(g.word, start) {
+			for _, r := range q.ix.nearSpecies(g, epithet, 0) {
+				if r.cost <= 1 {
+					alike = append(alike, r)
+				}
+			}
 		}
 	}
 	return alike

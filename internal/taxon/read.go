@@ -291,7 +291,7 @@ func (r *reader) takeInfra() bool {
 // takeThirdWord takes "Amanita muscaria formosa", in which the rank was left out.
 func (r *reader) takeThirdWord() {
 	word := strings.TrimRight(r.peek(), ",;:")
-	if r.w.Epithet == "" || r.caps || r.afterComma() || noteWords[word] || !r.isEpithet(word) {
+	if r.w.Epithet == "" || r.caps || r.afterComma() || noteWords[squeeze(word)] || !r.isEpithet(word) {
 		return
 	}
 	r.w.Infra = strings.ToLower(word)

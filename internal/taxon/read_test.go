@@ -171,7 +171,7 @@ func checkRead(t interface{ Fatalf(string, ...any) }, s string) {
 func FuzzRead(f *testing.F) {
 	for _, s := range []string{"Amanita cf. phalloides (Vaill. ex Fr.) Link", "A. muscaria var. alba", "×", "?", "\x00", "sect.", "f. sp.",
 		"x x x", "(", "ß", "\xff", "cf.cf.cf.", "A.b.c", "ſ.ſ", `Amanita "sp-AUS02"`, "Cortinarius 'pseudosalor'", "Russula sp. 1",
-		"Inocybe IN42 [MB#1]", "Amanita (Phl.) foo, young", "Fo. x B0letus", "β * - (a", "İstanbul ǅemal", "ſP", "ıned"} {
+		"Inocybe IN42 [MB#1]", "Amanita (Phl.) foo, young", "Fo. x B0letus", "β * - (a", "İstanbul ǅemal", "ſP", "ıned", "AA AAAAA aS", "A( FF"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, s string) { checkRead(t, s) })

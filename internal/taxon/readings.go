@@ -3,6 +3,7 @@ package taxon
 import (
 	"cmp"
 	"slices"
+	"strings"
 )
 
 // reading is one name that could be meant and what must have gone wrong for it to be so.
@@ -81,6 +82,9 @@ func (q *question) misspelt() (Match, bool) {
 		return Match{}, false
 	}
 	readings := q.nearNames()
+	if len(readings) == 0 && q.w.Infra != "" {
+		readings = q.nearInfras()
+	}
 	if len(readings) == 0 {
 		return Match{}, false
 	}
@@ -88,7 +92,7 @@ func (q *question) misspelt() (Match, bool) {
 		readings[i].spelt = Edits(Key(q.w.Canonical), q.ix.keyOf(r.id), longest)
 	}
 	m := q.settle(Spelling, readings, 1)
-	if q.w.Infra != "" && m.Found != nil {
+	if q.w.Infra != "" && m.Found != nil && m.Found.Rank == Species {
 		return q.withInfra(m)
 	}
 	return m, true
@@ -113,10 +117,39 @@ func (q *question) nearNames() []reading {
 		return q.ix.nearSpecies(g, epithet, 0)
 	}
 	var readings []reading
+	root := genusRoot(written.word)
 	for i := range q.ix.genera {
 		g := &q.ix.genera[i]
 		if c := written.cost(g.form); c < far {
 			readings = append(readings, q.ix.nearSpecies(g, epithet, c)...)
+		} else if strings.HasPrefix(g.word, root) && genusRoot(g.word) == root {
+			readings = append(readings, q.ix.sameSpecies(g, epithet)...)
+		}
+	}
+	return readings
+}
+
+// genusRoot is a genus without its ending, for one that was given another's: Pholiotus for Pholiota, Geaster for
+// Geastrum. What is too short to say anything is left whole.
+func genusRoot(word string) string {
+	for _, ending := range []string{"astrum", "aster", "um", "us", "a"} {
+		if root, ok := strings.CutSuffix(word, ending); ok && len(root)+len(ending) >= 7 && len(root) >= 2 {
+			if strings.HasPrefix(ending, "ast") {
+				root += "ast"
+			}
+			return root
+		}
+	}
+	return word
+}
+
+// sameSpecies is the species of a genus that have the epithet as it is written: only they bear out a genus whose ending
+// is another.
+func (ix *Index) sameSpecies(g *genus, epithet form) []reading {
+	var readings []reading
+	for _, r := range ix.nearSpecies(g, epithet, 1) {
+		if r.cost <= 1+heardAlike {
+			readings = append(readings, r)
 		}
 	}
 	return readings

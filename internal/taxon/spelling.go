@@ -75,8 +75,40 @@ func beginning(word string, set []string) string {
 	return ""
 }
 
-// heardAlike is what a difference costs that cannot be heard.
-const heardAlike = 0.3
+// softened are spellings that are heard alike where c, g, x and q are said as English, German and French do (common
+// practice; W. T. Stearn, Botanical Latin, 4th ed. 1992, has both ways). What a word sounds like went through sounds
+// before, so that there is one letter for i, y and j, one for c and k, and one for v and w.
+var softened = strings.NewReplacer("scs", "cs", "xce", "cse", "xci", "csi", "xc", "csc", "x", "cs", "qu", "cv", "sce", "se", "sci", "si",
+	"ce", "se", "ci", "si", "ge", "ie", "gi", "i", "z", "s", "pf", "f")
+
+// soft is a sound as softer tongues say it. At the start ps and pt lose their p.
+func soft(heard string) string {
+	if rest, ok := strings.CutPrefix(heard, "p"); ok && rest != "" && (rest[0] == 's' || rest[0] == 't') {
+		heard = rest
+	}
+	said := softened.Replace(heard)
+	b := make([]byte, 0, len(said))
+	for i := 0; i < len(said); i++ {
+		if i == 0 || said[i] != said[i-1] {
+			b = append(b, said[i])
+		}
+	}
+	return string(b)
+}
+
+// shapes are letters that a pencil, or a machine that reads, takes for each other (common practice).
+var shapes = strings.NewReplacer("rn", "m", "cl", "d", "u", "n", "c", "e", "i", "l", "1", "l", "0", "o")
+
+// shape is a folded word as it looks.
+func shape(word string) string { return shapes.Replace(word) }
+
+// heardAlike is what a difference costs that cannot be heard, softly what one costs that only some hear, looksAlike what
+// one costs that cannot be seen in pencil.
+const (
+	heardAlike = 0.3
+	softly     = 0.4
+	looksAlike = 0.5
+)
 
 // far is more than any difference that is taken for a misspelling.
 const far = 9.0
@@ -88,6 +120,10 @@ func (f form) cost(target form) float64 {
 		return 0
 	case f.sound == target.sound && len(f.sound) >= 2:
 		return heardAlike
+	case f.soft == target.soft && len(f.soft) >= 4:
+		return softly
+	case f.shape == target.shape && len(f.shape) >= 4:
+		return looksAlike
 	}
 	room := slips(min(len(f.word), len(target.word)))
 	if room == 0 || !f.mayBe(target, room) || areOpposed(f.word, target.word) {

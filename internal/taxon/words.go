@@ -140,6 +140,9 @@ func isPersons(tokens []string, i, n int, phrase string, caps bool) bool {
 	if !caps && i > 0 && areInitials(tokens[i:i+n]) {
 		return true
 	}
+	if n > 1 && len(squeeze(tokens[i])) == 1 && len(squeeze(tokens[i+1])) > 1 && startsUpper(tokens[i]) { // "A. ff"
+		return true
+	}
 	if phrase == "ss" && !caps && i+n < len(tokens) && startsUpper(tokens[i+n]) {
 		return true
 	}
