@@ -20,7 +20,8 @@ type Package struct {
 }
 
 // packageLimits keep a small file from filling memory or disk. A national foray with 5,000 photographs is about
-// 20 GB and 6,000 members; its published list is one line of a few MB.
+// 20 GB and 6,000 members; its published list is one line of a few MB. The index of
+// half a million names is 70 MB.
 type packageLimits struct {
 	members  int
 	manifest int64
@@ -32,7 +33,7 @@ type packageLimits struct {
 }
 
 var defaultLimits = packageLimits{members: 500_000, manifest: 128 << 20, line: 32 << 20, table: 4 << 30,
-	blob: 32 << 20, total: 256 << 30, ratio: 400}
+	blob: 512 << 20, total: 256 << 30, ratio: 400}
 
 // OpenPackage reads the manifest first and then every member once, against its size, its hash and its number of
 // rows. It unpacks nothing.

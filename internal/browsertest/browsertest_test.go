@@ -3,7 +3,7 @@ package browsertest_test
 import (
 	"bytes"
 	"context"
-	"image/png"
+	"image/jpeg"
 	"net/http"
 	"net/http/httptest"
 	"os"
@@ -107,11 +107,11 @@ func TestScreenshot_is_of_the_full_page(t *testing.T) {
 	tab := browsertest.New(t, browsertest.Options{Size: browsertest.Phone})
 	tab.Open(t, serve(t)+"/accessible")
 	tab.Screenshot(t, "desk/phone")
-	file, err := os.ReadFile(filepath.Join(dir, "desk-phone.png"))
+	file, err := os.ReadFile(filepath.Join(dir, "desk-phone.jpg"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	picture, err := png.DecodeConfig(bytes.NewReader(file))
+	picture, err := jpeg.DecodeConfig(bytes.NewReader(file))
 	if err != nil {
 		t.Fatal(err)
 	}

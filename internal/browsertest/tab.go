@@ -118,18 +118,19 @@ func (tab *Tab) describe() string {
 	return "the page was " + page
 }
 
-// Screenshot writes the full page as NAME.png into the folder of FORAYHALL_SHOTS; without it nothing is taken.
+// Screenshot writes the full page as NAME.jpg into the folder of FORAYHALL_SHOTS; without it nothing is taken. A tall page
+// as PNG would take longer than the page itself.
 func (tab *Tab) Screenshot(t testing.TB, name string) {
 	t.Helper()
 	dir := os.Getenv("FORAYHALL_SHOTS")
 	if dir == "" {
 		return
 	}
-	picture := Get(t, tab, chromedp.FullScreenshot(100))
+	picture := Get(t, tab, chromedp.FullScreenshot(85))
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(filepath.Join(dir, fileName(name)+".png"), picture, 0o644); err != nil {
+	if err := os.WriteFile(filepath.Join(dir, fileName(name)+".jpg"), picture, 0o644); err != nil {
 		t.Fatal(err)
 	}
 }

@@ -15,6 +15,7 @@ type Snapshot struct {
 	Names    taxon.Names
 	Hazards  *hazard.Base
 	Groups   []hazard.Group // in the order of their file, which is the order of the picture on the desk
+	Glossary Glossary
 	Revision string
 
 	shipped *taxon.Index
@@ -35,11 +36,15 @@ func Load(files fs.FS) (*Snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
+	glossary, err := ReadGlossary(files)
+	if err != nil {
+		return nil, err
+	}
 	revision, err := revisionOf(files, names.Revision())
 	if err != nil {
 		return nil, err
 	}
-	return &Snapshot{Names: names, Hazards: base, Groups: tables.Groups, Revision: revision, shipped: names, tables: tables}, nil
+	return &Snapshot{Names: names, Hazards: base, Groups: tables.Groups, Glossary: glossary, Revision: revision, shipped: names, tables: tables}, nil
 }
 
 // With is the knowledge of a society that follows a list of others' making, where several may be installed. The list that

@@ -303,7 +303,9 @@ func (r *request) plateOf(s tables.Standing) view.Plate {
 func suggestNames(r *request) error {
 	type suggestion struct {
 		Name   string `json:"name"`
+		Value  string `json:"value"` // what is written down: of homonyms with the author
 		Author string `json:"author"`
+		Family string `json:"family"`
 		Note   string `json:"note"`
 	}
 	found := []suggestion{}
@@ -312,10 +314,18 @@ func suggestNames(r *request) error {
 		q = q[:200]
 	}
 	say := message.From(r.ctx)
-	for _, s := range r.hall().Knowledge.Names.Suggest(q, 10) {
-		n := suggestion{Name: s.Name.Name, Author: s.Name.Author, Note: s.Common}
+	offered := r.hall().Knowledge.Names.Suggest(q, 10)
+	spelt := map[string]int{}
+	for _, s := range offered {
+		spelt[s.Name.Key]++
+	}
+	for _, s := range offered {
+		n := suggestion{Name: s.Name.Name, Value: s.Name.Name, Author: s.Name.Author, Family: s.Name.Family, Note: s.Common}
 		if s.Former {
 			n.Note = say.Say("names.former", "current", s.Name.Current().Name)
+		}
+		if spelt[s.Name.Key] > 1 {
+			n.Value += " " + s.Name.Author
 		}
 		found = append(found, n)
 	}

@@ -52,7 +52,7 @@ func BenchmarkCompile(b *testing.B) {
 }
 
 // BenchmarkOpen opens that file; beside the bare copy of its bytes.
-func Benchmarktaxon.Open(b *testing.B) {
+func BenchmarkOpen(b *testing.B) {
 	file := largeFile()
 	b.Run("bare copy", func(b *testing.B) {
 		for b.Loop() {

@@ -1,12 +1,14 @@
 // Type-ahead for names: turns <input data-names="/…/names?q="> into a combobox as the WAI-ARIA practices describe
 // (editable, list of suggestions, manual selection). Without it the field takes free text, which the hall reads anyway.
-// The address answers [{name, author, note}], best first. Every text comes from data attributes.
+// The address answers [{name, value, author, family, note}], best first. Every text comes from data attributes.
 
 const WAIT = 120; // ms after the last key before asking
 
 interface Suggestion {
   name: string;
+  value?: string; // what is written down, where it is more than the name
   author?: string;
+  family?: string;
   note?: string;
 }
 
@@ -57,7 +59,7 @@ const assist = (input: HTMLInputElement): void => {
   const take = (i: number): void => {
     const entry = found[i];
     if (!entry) return;
-    input.value = entry.name;
+    input.value = entry.value || entry.name;
     input.dispatchEvent(new Event("change", { bubbles: true }));
     shut();
   };
@@ -71,7 +73,7 @@ const assist = (input: HTMLInputElement): void => {
     li.setAttribute("aria-selected", "false");
     name.textContent = entry.name;
     name.lang = "la";
-    rest.textContent = [entry.author, entry.note].filter(Boolean).map((s) => ` ${s}`).join(" ·");
+    rest.textContent = [entry.author, entry.family, entry.note].filter(Boolean).map((s) => ` ${s}`).join(" ·");
     li.append(name, rest);
     li.addEventListener("mousedown", (e) => e.preventDefault());
     li.addEventListener("click", () => take(i));

@@ -43,7 +43,7 @@ var assist = (input) => {
   const take = (i) => {
     const entry = found[i];
     if (!entry) return;
-    input.value = entry.name;
+    input.value = entry.value || entry.name;
     input.dispatchEvent(new Event("change", { bubbles: true }));
     shut();
   };
@@ -56,7 +56,7 @@ var assist = (input) => {
     li.setAttribute("aria-selected", "false");
     name.textContent = entry.name;
     name.lang = "la";
-    rest.textContent = [entry.author, entry.note].filter(Boolean).map((s) => ` ${s}`).join(" ·");
+    rest.textContent = [entry.author, entry.family, entry.note].filter(Boolean).map((s) => ` ${s}`).join(" ·");
     li.append(name, rest);
     li.addEventListener("mousedown", (e) => e.preventDefault());
     li.addEventListener("click", () => take(i));

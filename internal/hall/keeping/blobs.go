@@ -16,6 +16,7 @@ import (
 	"forayhall/internal/hall"
 	"forayhall/internal/message"
 	"forayhall/internal/store"
+	"forayhall/internal/taxon"
 )
 
 // packBlobs writes the pictures that a part's rows name. What is gone or damaged does not keep the rest from being
@@ -103,8 +104,8 @@ func takeBlob(ctx context.Context, h *hall.Hall, p *archive.Package, sha string)
 	if err != nil {
 		return fmt.Errorf("read blob %s of the package: %w", sha, err)
 	}
-	// Browsers are told that a blob is a JPEG.
-	if http.DetectContentType(data) != "image/jpeg" {
+	// Browsers are told that a blob is a JPEG; beside those there are the indexes of lists of names, which no browser gets.
+	if _, err := taxon.Open(data); err != nil && http.DetectContentType(data) != "image/jpeg" {
 		return fault.New(fault.Invalid, "keeping.blob-not-a-picture", "sha256", sha)
 	}
 	return h.Blobs.Put(ctx, sha, data)
@@ -132,7 +133,7 @@ func checkBlobs(ctx context.Context, h *hall.Hall) (broken []store.Broken, err e
 	return broken, nil
 }
 
-// lostIn says which photographs a lost blob belongs to.
+// lostIn says which photographs, or which list of names, a lost blob belongs to.
 func lostIn(ctx context.Context, h *hall.Hall, sha string) (broken []store.Broken, err error) {
 	err = h.Store.Read(ctx, func(tx *store.Tx) error {
 		photos, err := tx.PhotographsBySha(sha)
@@ -146,7 +147,13 @@ func lostIn(ctx context.Context, h *hall.Hall, sha string) (broken []store.Broke
 			}
 			broken = append(broken, store.Broken{Rule: "photographs", Text: message.T("check.photograph", "event", e.Code, "photograph", p.ID.String(), "sha256", sha)})
 		}
-		return nil
+		lists, err := tx.Checklists()
+		for _, c := range lists {
+			if c.IndexSha256 == sha {
+				broken = append(broken, store.Broken{Rule: "checklists", Text: message.T("check.checklist", "title", c.Title, "edition", c.Edition, "sha256", sha)})
+			}
+		}
+		return err
 	})
 	return broken, err
 }

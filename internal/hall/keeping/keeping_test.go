@@ -121,7 +121,7 @@ func rowsOf(t testing.TB, b []byte) map[string][]string {
 func same(t testing.TB, one, other map[string][]string) {
 	t.Helper()
 	for table, rows := range one {
-		if len(rows) == 0 && table != "installation" && table != "photograph" {
+		if len(rows) == 0 && table != "installation" && table != "photograph" && table != "checklist" && table != "society_checklist" { // these have tests of their own
 			t.Errorf("%s is empty, so nothing was compared", table)
 		}
 		if !slices.Equal(rows, other[table]) {

@@ -10,11 +10,12 @@ import (
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hazard"
+	"forayhall/internal/knowledge"
 	"forayhall/internal/taxon"
 )
 
-// Taxon is a name at one event: what it is called now and was called before, what is known against it, what it is
-// mistaken for, and where it was found.
+// Taxon is the sheet of a name at one event: what it is called now and was called before, how it is said, what is known
+// against it, what it is mistaken for, where it was found here, and what the society's other events know of it.
 type Taxon struct {
 	Seen
 	Asked    string         // the name that was asked for
@@ -25,7 +26,10 @@ type Taxon struct {
 	Doubles  []Double
 	Sites    []SiteFinds
 	Finds    int
-	Within   []Within // for a name above or around others: those of it that are in question here
+	Within   []Within         // for a name above or around others: those of it that are in question here
+	Record   Record           // of all events of the society
+	Words    []knowledge.Word // of the trade that stand in the differences of Doubles
+	Said     string           // how the name is said; empty where the classification does not know it
 }
 
 // SiteFinds is the finds of one site, by state.
@@ -55,7 +59,7 @@ func SeeTaxon(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 		key := taxon.Key(name)
 		if n, ok := h.Knowledge.Names.Lookup(key); ok {
 			t.Name, key, t.Asked = n.Current(), n.Current().Key, n.Name
-			t.Former = h.Knowledge.Names.FormerOf(t.Name)
+			t.Former, t.Said = h.Knowledge.Names.FormerOf(t.Name), taxon.Say(t.Name.Name)
 		}
 		if key == "" {
 			return fault.Missing()
@@ -65,9 +69,23 @@ func SeeTaxon(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 			return fault.Missing()
 		}
 		g.warn(&t)
-		return nil
+		var err error
+		t.Record, err = g.record(g.keysOf(t, key))
+		return err
 	})
 	return t, err
+}
+
+// keysOf is the keys of all names of a taxon, without one that another taxon bears today.
+func (g *gallery) keysOf(t Taxon, key string) []string {
+	keys := []string{key}
+	for _, f := range t.Former {
+		if n, ok := g.Hall.Knowledge.Names.Lookup(f.Key); ok && n.Current().Key == key {
+			keys = append(keys, f.Key)
+		}
+	}
+	slices.Sort(keys)
+	return slices.Compact(keys)
 }
 
 func (g *gallery) warn(t *Taxon) {
@@ -78,6 +96,11 @@ func (g *gallery) warn(t *Taxon) {
 	t.Findings = g.Hall.Knowledge.Hazards.AssessIn(written, g.event.Region)
 	t.Doubles = g.appendDoubles(nil, written)
 	worstFirst(t.Doubles)
+	var texts []string
+	for _, d := range t.Doubles {
+		texts = append(texts, d.Differences)
+	}
+	t.Words = g.Hall.Knowledge.Glossary.In(texts...)
 }
 
 // gather puts the plates under their sites and states, and counts what lies within the name.
