@@ -151,6 +151,9 @@ func (r *request) header(name, value string) { r.echo.Response().Header().Set(na
 // knowledge a warning sheet would stay as it was after the hazards were brought up to date.
 func (r *request) tag() (string, error) {
 	seq, err := r.hall().ChangeSeq(r.ctx, r.scope())
+	if err == nil && r.route.wide {
+		seq, err = r.hall().ChangeSeqs(r.ctx, r.scope().Society)
+	}
 	return fmt.Sprintf(`W/"%s-%d-%s"`, r.at.Event.Code, seq, r.hall().Knowledge.Revision), err
 }
 

@@ -20,6 +20,7 @@ type route struct {
 	in     reflect.Type // body; nil for none
 	out    reflect.Type // JSON answer; nil where media says what else
 	media  string
+	wide   bool // made from all events of the society
 	ages   bool // changes with the clock alone, so that it is never answered "not modified"
 	serve  func(*request) error
 	// upload takes a picture, as the body or in a form of several parts.
@@ -92,7 +93,7 @@ func routes() []route {
 		get("/{society}", "seeSociety", "A society and its events, newest first", open, seeSociety),
 		get("/{society}/{event}/tables/{number}", "seeTable", "One table, with where the doubles of its plates stand", open, seeTable),
 		get("/{society}/{event}/finds/{number}", "seeFind", "One number as anybody may look it up", open, seeFind),
-		get("/{society}/{event}/taxa/{name}", "seeTaxon", "A name at this event; spaces may be written as underscores", open, seeTaxon),
+		ofSociety(get("/{society}/{event}/taxa/{name}", "seeTaxon", "The sheet of a name at this event, with the society's finds of it; spaces may be written as underscores", open, seeTaxon)),
 		get("/{society}/{event}/warnings", "seeWarnings", "The warning sheet, made now from every plate in the hall", open, seeWarnings),
 		get("/{society}/{event}/people", "seePeople", "Who holds which right, and who came in by which pass", signed, seePeople),
 		get("/{society}/{event}/photographs", "listPhotographs", "Photographs that the caller may see, oldest first", open, listPhotographs,
@@ -157,6 +158,12 @@ func (rt route) fits(path string) bool {
 
 // ofEvent reports whether the route's address is within an event.
 func (rt route) ofEvent() bool { return strings.HasPrefix(rt.path, "/{society}/{event}") }
+
+// ofSociety marks a view that is made from all events of the society.
+func ofSociety(rt route) route {
+	rt.wide = true
+	return rt
+}
 
 // tagged reports whether answers carry the event's tag: all that are made from the event as it is now, and stay so until
 // something is written.

@@ -108,12 +108,18 @@ type TaxonHere struct {
 	Author    string    `json:"author,omitempty"`
 	Rank      string    `json:"rank,omitempty"`
 	Family    string    `json:"family,omitempty"`
+	Said      string    `json:"said,omitempty"` // one way to say the accepted name, the stressed part in capitals
+	Disputed  string    `json:"disputed,omitempty"`
+	Wider     []Wider   `json:"wider"` // the classification upward, the narrowest first
 	Former    []string  `json:"former"`
+	Formerly  []Former  `json:"formerly"` // the same with why and by whose word
 	Common    []string  `json:"common"`
 	Findings  []Finding `json:"findings"` // never empty: of no entry it is said that there is none
 	Doubles   []Mistake `json:"doubles"`
 	Finds     []Sighted `json:"finds"`
 	Within    []Within  `json:"within"`
+	Record    Record    `json:"record"`
+	Glossary  []Word    `json:"glossary"` // words of the trade in the differences of the doubles
 	Caution   string    `json:"caution"`
 }
 
@@ -123,6 +129,70 @@ type Sighted struct {
 	State   string     `json:"state"`
 	Place   ShownPlace `json:"place"`
 	FoundAt FoundAt    `json:"found_at"`
+}
+
+// Wider is a name that the classification puts another into.
+type Wider struct {
+	Rank string `json:"rank"`
+	Name string `json:"name"`
+}
+
+// Former is a former name, with why it is one.
+type Former struct {
+	Name     string `json:"name"`
+	Author   string `json:"author,omitempty"`
+	Reason   string `json:"reason,omitempty"` // moved, merged, split, misapplied, spelling, alternative
+	Disputed string `json:"disputed,omitempty"`
+	Source   string `json:"source"`
+}
+
+// Word is a word of the trade with what it means.
+type Word struct {
+	Word   string `json:"word"`
+	Plain  string `json:"plain"`
+	Source string `json:"source"`
+}
+
+// FindCount is finds: plates and field records.
+type FindCount struct {
+	Confirmed int `json:"confirmed"`
+	Unsure    int `json:"unsure"` // disputed, unconfirmed, or written with a doubt
+}
+
+// Record is what all events of the society know of a taxon, under all of its names.
+type Record struct {
+	FindCount
+	Years []YearCount `json:"by_year"` // newest first
+	Sites []SiteCount `json:"by_site"`
+	Hosts []HostCount `json:"by_host"`
+	Names []NameUse   `json:"names_used"` // in determinations, by first use
+}
+
+// YearCount is the finds of a year; none where no year was said.
+type YearCount struct {
+	Year int `json:"year,omitempty"`
+	FindCount
+}
+
+// SiteCount is the finds of a site.
+type SiteCount struct {
+	FoundAt
+	FindCount
+}
+
+// HostCount is the finds on a host; none where no host was said.
+type HostCount struct {
+	Host string `json:"host,omitempty"`
+	FindCount
+}
+
+// NameUse is a name under which plates were determined.
+type NameUse struct {
+	Name      string `json:"name"`
+	Qualifier string `json:"qualifier,omitempty"`
+	First     int    `json:"first_year"`
+	Last      int    `json:"last_year"`
+	Plates    int    `json:"plates"`
 }
 
 // Within is a name within another, with how many collections may bear it.
@@ -209,8 +279,18 @@ func seeFind(r *request) (FoundNumber, error) {
 func seeTaxon(r *request) (TaxonHere, error) {
 	t, err := visit.SeeTaxon(r.ctx, r.hall(), r.actor, r.scope(), strings.ReplaceAll(r.echo.Param("name"), "_", " "))
 	out := TaxonHere{ChangeSeq: t.Seq, Asked: t.Asked, Former: named(t.Former), Common: []string{}, Findings: []Finding{}, Doubles: mistakes(t.Doubles),
-		Finds: []Sighted{}, Within: []Within{}, Caution: r.caution()}
+		Finds: []Sighted{}, Within: []Within{}, Caution: r.caution(), Said: t.Said, Wider: []Wider{}, Formerly: []Former{}, Record: recorded(t.Record), Glossary: []Word{}}
+	for _, w := range t.Wider() {
+		out.Wider = append(out.Wider, Wider{string(w.Rank), w.Name})
+	}
+	for _, f := range t.Former {
+		out.Formerly = append(out.Formerly, Former{f.Name, f.Author, f.Reason, f.Disputed, f.Source})
+	}
+	for _, w := range t.Words {
+		out.Glossary = append(out.Glossary, Word{w.Word, w.Plain, w.Source})
+	}
 	if n := t.Name; n != nil {
+		out.Disputed = n.Disputed
 		out.Accepted, out.Author, out.Rank, out.Family = n.Name, n.Author, string(n.Rank), n.Family
 		for _, c := range n.Common {
 			out.Common = append(out.Common, c.Name)
@@ -230,6 +310,23 @@ func seeTaxon(r *request) (TaxonHere, error) {
 		out.Within = append(out.Within, Within{w.Name.Name, w.Finds})
 	}
 	return out, err
+}
+
+func recorded(of visit.Record) Record {
+	out := Record{FindCount: FindCount(of.Finds), Years: []YearCount{}, Sites: []SiteCount{}, Hosts: []HostCount{}, Names: []NameUse{}}
+	for _, y := range of.Years {
+		out.Years = append(out.Years, YearCount{y.Year, FindCount(y.Count)})
+	}
+	for _, s := range of.Sites {
+		out.Sites = append(out.Sites, SiteCount{FoundAt(s.Site), FindCount(s.Count)})
+	}
+	for _, h := range of.Hosts {
+		out.Hosts = append(out.Hosts, HostCount{h.Host, FindCount(h.Count)})
+	}
+	for _, n := range of.Names {
+		out.Names = append(out.Names, NameUse{n.Name, n.Qualifier, n.First, n.Last, n.Plates})
+	}
+	return out
 }
 
 func named(names []*taxon.Name) []string {
