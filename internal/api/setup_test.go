@@ -33,7 +33,7 @@ func (s *served) wholeSetUp(t *testing.T, kind string) object {
 	case "society.borrowed-names.v1":
 		return s.cmd(t, kind, object{"choice": "shown"})
 	case "society.checklist.v1":
-		return s.cmd(t, kind, object{"checklist": ""})
+		return s.cmd(t, kind, object{})
 	case "event.move-group.v1":
 		return s.cmd(t, kind, object{"group": "bolete"})
 	case "site.change.v1":

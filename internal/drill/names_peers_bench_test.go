@@ -105,7 +105,7 @@ func sqliteNames(b *testing.B) readers {
 }
 
 // postgresNames asks Postgres over its socket. Misspelt names: pg_trgm's % on a GIN index, best by similarity, with a
-// threshold that keeps out most of what is not near; the nearest by <-> on a GiST index took twenty times as long.
+// threshold that keeps out most of what is not near; the nearest by <-> on a GiST index took some twenty times as long.
 // Type-ahead: LIKE on a B-tree with text_pattern_ops, told its range outright, since a prepared LIKE whose pattern may be
 // anything takes longer; in the order of the text on a B-tree in the order of bytes.
 func postgresNames(b *testing.B) readers {

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"forayhall/internal/access"
+	"forayhall/internal/foray"
 	"forayhall/internal/store"
 )
 
@@ -22,6 +23,15 @@ func (h *Hall) ChangeSeq(ctx context.Context, scope access.Scope) (seq int64, er
 		return err
 	})
 	return seq, err
+}
+
+// ChangeSeqs is the sum of the latest changes of all events of a society: what every page made from several is tagged with.
+func (h *Hall) ChangeSeqs(ctx context.Context, society foray.ID) (sum int64, err error) {
+	err = h.Store.Read(ctx, func(tx *store.Tx) error {
+		sum, err = tx.ChangeSeqs(society)
+		return err
+	})
+	return sum, err
 }
 
 // HeldIn is what an actor may do in a scope, for drawing pages; every write asks again in its own transaction.

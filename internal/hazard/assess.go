@@ -202,7 +202,8 @@ func (a *answer) knownSpecies(w taxon.Written, m taxon.Match) bool {
 }
 
 // widen adds what a qualifier leaves open. Of two doubts the reader keeps the wider, so that each that is wider
-// than "group" must open as much: a second doubt never takes a warning away.
+// than "group" must open as much: a second doubt never takes a warning away. The section is wide enough only where a
+// row speaks of it as a whole: others are drawn differently by every author, and then the genus is told too.
 func (a *answer) widen(w taxon.Written, m taxon.Match) {
 	q := w.Qualifier
 	onGenus := w.Position == taxon.Genus && q != taxon.None && q != taxon.SensuStrict
@@ -213,7 +214,9 @@ func (a *answer) widen(w taxon.Written, m taxon.Match) {
 		if key := a.b.sectionOf(r); key != "" {
 			a.rows(a.b.byKey[key], ByGroup, false, a.matched)
 			a.rows(a.b.sections[key], ByGroup, false, a.matched)
-			continue
+			if len(a.b.byKey[key]) > 0 {
+				continue
+			}
 		}
 		genus := taxon.Key(taxon.Read(r.key).Genus)
 		a.genus(genus, ByGroup, r.slip)

@@ -62,6 +62,7 @@ func TestAssess(t *testing.T) {
 		{"a form group", "small brown agaric", "amatoxin", 5, hazard.ByForm},
 		{"a form group in doubt", "small brown agaric?", "amatoxin", 5, hazard.ByForm},
 		{"s.l. widens to the section", "Amanita virosa s.l.", "amatoxin", 5, hazard.Listed},
+		{"s.l. widens to the genus where no row speaks of the section", "Amanita muscaria s.l.", "amatoxin", 5, hazard.ByGroup},
 		{"group widens to the genus", "Clitocybe odora group", "acromelic", 3, hazard.ByGroup},
 		{"a row for what has no epithet leaves a named species alone", "Clitocybe odora", "", 0, hazard.NoEntry},
 		{"either of two names", "Boletus edulis or Amanita phalloides", "amatoxin", 5, hazard.Listed},

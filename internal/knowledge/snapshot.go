@@ -72,7 +72,7 @@ func (s *Snapshot) With(followed *taxon.Index, installed ...*taxon.Index) (*Snap
 func revisionOf(files fs.FS, names string) (string, error) {
 	sum := sha256.New()
 	fmt.Fprintln(sum, names)
-	for _, file := range []string{syndromesFile, hazardsFile, lookalikesFile, groupsFile} {
+	for _, file := range []string{syndromesFile, hazardsFile, lookalikesFile, groupsFile, glossaryFile} {
 		data, err := fs.ReadFile(files, file)
 		if err != nil {
 			return "", fmt.Errorf("read %s: %w", file, err)

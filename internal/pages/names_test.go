@@ -23,7 +23,7 @@ func TestANameIsOfferedFromAFewLetters(t *testing.T) {
 		return all
 	}
 	for typed, want := range map[string]offer{
-		"am+ph": {"Amanita phalloides", "Amanita phalloides", "(Vaill. ex Fr.) Link", "Amanitaceae", ""},
+		"am+ph":  {"Amanita phalloides", "Amanita phalloides", "(Vaill. ex Fr.) Link", "Amanitaceae", ""},
 		"deathc": {"Amanita phalloides", "Amanita phalloides", "(Vaill. ex Fr.) Link", "Amanitaceae", "Deathcap"},
 	} {
 		if got := offered(typed); len(got) == 0 || got[0].Name != want.Name || got[0].Value != want.Value || got[0].Author != want.Author || got[0].Family != want.Family || !strings.Contains(got[0].Note, want.Note) {

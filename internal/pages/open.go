@@ -26,13 +26,22 @@ func (r *request) header(name, value string) { r.echo.Response().Header().Set(na
 
 // public serves a page that depends on nothing but what is stored, the knowledge and the language. Whoever keeps it asks
 // each time whether it still holds: an old warning sheet is a danger.
-func (s *Site) public(h handler) echo.HandlerFunc {
+func (s *Site) public(h handler) echo.HandlerFunc { return s.tagged(h, (*request).eventTag) }
+
+// publicOfAll is public for a page that is made from all events of the society.
+func (s *Site) publicOfAll(h handler) echo.HandlerFunc { return s.tagged(h, (*request).societyTag) }
+
+func (s *Site) tagged(h handler, tagOf func(*request) (string, error)) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		r, err := s.beginOpen(c)
 		if err != nil {
 			return r.fail(err)
 		}
-		if tag := r.eventTag(); tag != "" && r.keeps(tag) {
+		tag, err := tagOf(r)
+		if err != nil {
+			return r.fail(err)
+		}
+		if tag != "" && r.keeps(tag) {
 			return c.NoContent(http.StatusNotModified)
 		}
 		component, err := h(r)
@@ -65,11 +74,19 @@ func (s *Site) openRaw(h func(*request) error) echo.HandlerFunc {
 }
 
 // eventTag says which change, knowledge, language and program a page of an event is made from; "" outside an event.
-func (r *request) eventTag() string {
+func (r *request) eventTag() (string, error) { return r.tagAt(r.seq), nil }
+
+// societyTag says which change of any of the society's events.
+func (r *request) societyTag() (string, error) {
+	sum, err := r.hall().ChangeSeqs(r.ctx, r.at.Scope.Society)
+	return r.tagAt(sum), err
+}
+
+func (r *request) tagAt(seq int64) string {
 	if r.at.Event.ID.IsZero() {
 		return ""
 	}
-	return fmt.Sprintf(`W/"%s-%d-%s-%s-%s"`, r.at.Event.ID, r.seq, message.From(r.ctx).Language(), r.hall().Knowledge.Revision, program())
+	return fmt.Sprintf(`W/"%s-%d-%s-%s-%s"`, r.at.Event.ID, seq, message.From(r.ctx).Language(), r.hall().Knowledge.Revision, program())
 }
 
 // bytesTag is the tag of a page that belongs to no one change log.

@@ -112,7 +112,7 @@ func (s *Site) routes(e *echo.Echo) {
 	read(v, "/tables", s.public(tablesPage))
 	read(v, "/tables/:number", s.public(tablePage))
 	read(v, "/n/:number", s.public(findPage))
-	read(v, "/t/:name", s.public(taxonPage))
+	read(v, "/t/:name", s.publicOfAll(taxonPage))
 	read(v, "/find", s.openRaw(jumpTo))
 	read(v, "/warnings", s.public(warningSheet))
 	read(v, "/names", s.openRaw(suggestNames))

@@ -3,6 +3,8 @@ package pages
 import (
 	"net/http"
 	"net/url"
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/a-h/templ"
@@ -12,6 +14,7 @@ import (
 	"forayhall/internal/hall/photographs"
 	"forayhall/internal/hall/visit"
 	"forayhall/internal/hazard"
+	"forayhall/internal/knowledge"
 	"forayhall/internal/message"
 	"forayhall/internal/taxon"
 	"forayhall/web/view"
@@ -26,7 +29,8 @@ func taxonPage(r *request) (templ.Component, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := view.TaxonHere{Layout: l, AsOf: r.local(t.At), Unknown: t.Name == nil, Name: sciOf(t.Here), Finds: t.Finds}
+	p := view.TaxonHere{Layout: l, AsOf: r.local(t.At), Unknown: t.Name == nil, Name: sciOf(t.Here), Finds: t.Finds,
+		Record: recordOf(t.Record), Glossary: glossaryOf(t.Words)}
 	if t.Name != nil {
 		r.classify(&p, t)
 	} else {
@@ -62,21 +66,54 @@ func (r *request) classify(p *view.TaxonHere, t visit.Taxon) {
 			p.Common = append(p.Common, view.Common{Name: c.Name, Language: c.Language, Borrows: borrowOf(taxon.Borrows(r.hall().Knowledge.Names, c.Name, t.Name.Name))})
 		}
 	}
+	p.Said, p.Disputed = t.Said, t.Name.Disputed
 	for _, f := range t.Former {
-		p.Former = append(p.Former, sciOfTaxon(f))
+		p.Former = append(p.Former, view.FormerName{Name: sciOfTaxon(f), Reason: f.Reason, Disputed: f.Disputed, Source: f.Source})
 	}
-	genus := ""
-	if t.Name.Rank != taxon.Genus {
-		genus = taxon.Read(t.Name.Name).Genus
+	for _, w := range t.Wider() {
+		p.Wider = append(p.Wider, view.WiderName{Key: string(w.Rank), Name: view.SciName{Name: w.Name, Rank: w.Rank}, Path: r.writtenPath(w.Name)})
 	}
-	for _, w := range []struct {
-		key, name string
-		rank      taxon.Rank
-	}{{"genus", genus, taxon.Genus}, {"family", t.Name.Family, taxon.Family}, {"order", t.Name.Order, taxon.Order}, {"class", t.Name.Class, taxon.Class}} {
-		if w.name != "" && w.name != t.Name.Name {
-			p.Wider = append(p.Wider, view.WiderName{Key: w.key, Name: view.SciName{Name: w.name, Rank: w.rank}, Path: r.writtenPath(w.name)})
+}
+
+// recordOf writes what the society's events know of the name.
+func recordOf(of visit.Record) view.TaxonRecord {
+	out := view.TaxonRecord{Sure: of.Finds.Confirmed, Unsure: of.Finds.Unsure}
+	years, sites, hosts := view.TaxonCounts{Key: "year"}, view.TaxonCounts{Key: "site"}, view.TaxonCounts{Key: "host"}
+	for _, y := range of.Years {
+		row := view.CountRow{Label: strconv.Itoa(y.Year), Sure: y.Confirmed, Unsure: y.Unsure}
+		if y.Year == 0 {
+			row.Text = view.T("taxon.year.none")
+		}
+		years.Rows = append(years.Rows, row)
+	}
+	for _, s := range of.Sites {
+		sites.Rows = append(sites.Rows, view.CountRow{Label: s.Site.Name, Text: siteText(s.Site), Sure: s.Confirmed, Unsure: s.Unsure})
+	}
+	for _, h := range of.Hosts {
+		row := view.CountRow{Label: h.Host, Sure: h.Confirmed, Unsure: h.Unsure}
+		if h.Host == "" {
+			row.Text = view.T("taxon.host.none")
+		}
+		hosts.Rows = append(hosts.Rows, row)
+	}
+	out.Tables = []view.TaxonCounts{years, sites, hosts}
+	for _, n := range of.Names {
+		out.Used = append(out.Used, view.NameUsed{Name: sciOf(n.SlipName), First: n.First, Last: n.Last, Finds: n.Plates})
+	}
+	return out
+}
+
+func glossaryOf(words []knowledge.Word) view.Glossary {
+	var g view.Glossary
+	var sources []string
+	for _, w := range words {
+		g.Words = append(g.Words, view.GlossaryWord{Word: w.Word, Plain: w.Plain})
+		if !slices.Contains(sources, w.Source) {
+			sources = append(sources, w.Source)
 		}
 	}
+	g.Source = strings.Join(sources, "; ")
+	return g
 }
 
 func (r *request) warnOf(p *view.TaxonHere, t visit.Taxon) {

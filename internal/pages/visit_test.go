@@ -9,6 +9,7 @@ import (
 	"forayhall/internal/foray"
 	"forayhall/internal/hall/desk"
 	"forayhall/internal/hall/halltest"
+	"forayhall/internal/hall/setup"
 	"forayhall/internal/hall/tables"
 	"forayhall/internal/store"
 )
@@ -116,8 +117,43 @@ func TestATaxonIsShownUnderItsCurrentNameWithWhereItStands(t *testing.T) {
 	b.get(event+"/t/boletus_hollinbeckensis").want(http.StatusOK, "does not know this one", "0219", "could be one of its members")
 	b.get(event+"/t/Boletus_edulis").want(http.StatusOK, "0215", "Notice this")
 	b.get(event+"/t/Morchella_esculenta").want(http.StatusOK, "bears this name so far")
+	b.get(event+"/t/Amanita_phalloides").want(http.StatusOK, "Said am-uh-NYE-tuh fal-oh-EYE-deez", "Finds of this society", "1 find at all its forays", "Finds by year",
+		"2026 1 0", "Finds by site", "Alder Carr 1 0", "Finds by host", "No host was said 1 0", "Names it was determined under here", "Kingdom Fungi", "Moved to another genus or rank.",
+		"Source: from memory", "Words in these texts", "sac at the base", "Dictionary of the Fungi")
+	b.get(event+"/t/Amanita_citrina").want(http.StatusOK, "cf.", "0 1")
+	b.get(event+"/t/Lycoperdon").want(http.StatusOK, "Experts do not agree: The puffballs are put in Agaricaceae by many lists.")
+	b.get(event+"/t/Morchella_esculenta").want(http.StatusOK, "None of its forays has a find under this name")
 	for _, name := range []string{"Nowhere_atall", "form:bolete", "%00", "_", "bolete"} {
 		b.get(event + "/t/" + name).want(http.StatusNotFound)
+	}
+}
+
+// The sheet is the same for everybody, and is asked for again once another of the society's events has changed.
+func TestTheSheetOfANameIsKeptUntilAnyEventOfTheSocietyChanges(t *testing.T) {
+	f := onSQLite(t).furnish()
+	sheet := func() (tag, page string) {
+		b := f.at[access.Organiser]
+		resp, err := b.client.Get(f.s.server.URL + event + "/t/Boletus_edulis")
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer resp.Body.Close()
+		return resp.Header.Get("ETag"), b.get(event + "/t/Boletus_edulis").body
+	}
+	first, page := sheet()
+	if visitor := f.at[access.Visitor].get(event + "/t/Boletus_edulis").body; visitor != page || first == "" {
+		t.Errorf("an organiser has another sheet than a visitor, tag %q", first)
+	}
+	made, err := setup.AddEvent(t.Context(), f.s.Hall, f.s.Machine, access.Scope{Society: f.s.Scope.Society}, f.s.Command(t), setup.Event{Code: "HB27", Name: "Spring foray",
+		Place: "Hollinbeck Hall", StartsOn: "2027-04-24", EndsOn: "2027-04-25", TimeZone: "Europe/London", Region: "EU"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := setup.AddSite(t.Context(), f.s.Hall, f.s.Machine, access.Scope{Society: f.s.Scope.Society, Event: made.ID}, f.s.Command(t), setup.Site{Code: "X", Name: "Fern Clough", Permitted: true}); err != nil {
+		t.Fatal(err)
+	}
+	if again, _ := sheet(); again == first {
+		t.Error("the tag is the same after another event of the society changed")
 	}
 }
 

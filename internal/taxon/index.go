@@ -5,18 +5,22 @@ import (
 	"slices"
 	"sort"
 	"strings"
+	"sync"
 	"sync/atomic"
 )
 
 // Index is a list of names made ready for questions. It never changes once built, so any number may ask at once.
 type Index struct {
 	columns
-	forms    []form
-	genera   []genus
-	byGenus  map[string]*genus // by folded genus word
-	wide     []id              // genera and wider names
-	keySet   []uint32          // by name: letters of the key
-	made     []atomic.Pointer[Name]
+	forms   []form
+	genera  []genus
+	byGenus map[string]*genus // by folded genus word
+	wide    []id              // genera and wider names
+	keySet  []uint32          // by name: letters of the key
+	made    []atomic.Pointer[Name]
+
+	beginnings sync.Map // places of suggestions by the first letters that are typed
+
 	revision string
 }
 

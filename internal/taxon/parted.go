@@ -31,6 +31,13 @@ func regrouped(words []string) [][]string {
 		for at := 4; at+3 <= len(letters) && len(letters) >= partedLeast; at++ {
 			ways = append(ways, []string{string(letters[:at]), string(letters[at:])})
 		}
+	case 2: // the gap is a letter or two from where it belongs
+		letters, gap := []rune(words[0]+words[1]), len([]rune(words[0]))
+		for _, at := range []int{gap - 1, gap + 1, gap - 2, gap + 2} {
+			if at >= 4 && at+3 <= len(letters) {
+				ways = append(ways, []string{string(letters[:at]), string(letters[at:])})
+			}
+		}
 	case 3:
 		ways = append(ways, []string{words[0], words[1] + words[2]}, []string{words[0] + words[1], words[2]})
 	}

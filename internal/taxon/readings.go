@@ -155,6 +155,13 @@ func (ix *Index) sameSpecies(g *genus, epithet form) []reading {
 	return readings
 }
 
+// firstLetter is what a wrong first letter of an epithet costs, which a genus that is written right bears out.
+const firstLetter = 1.3
+
+func (f form) differsAtFirst(other form) bool {
+	return len(f.word) >= 7 && len(other.word) == len(f.word) && f.word[1:] == other.word[1:]
+}
+
 // most is the greatest cost of a whole name.
 const most = 2.0
 
@@ -164,7 +171,12 @@ func (ix *Index) nearSpecies(g *genus, epithet form, genusCost float64) []readin
 		if ix.rankOf(i) != Species {
 			continue
 		}
-		if c := genusCost + epithet.cost(ix.forms[ix.epithet[i]]); c <= most {
+		own := ix.forms[ix.epithet[i]]
+		c := genusCost + epithet.cost(own)
+		if genusCost == 0 && c >= far && epithet.differsAtFirst(own) {
+			c = firstLetter
+		}
+		if c <= most {
 			readings = append(readings, ix.reading(i, c))
 		}
 	}

@@ -24,14 +24,45 @@ func (ix *Index) Suggest(typed string, limit int) []Suggestion {
 		return nil
 	}
 	best := shortList{ix: ix, limit: limit}
+	if len(parts) == 1 && len(parts[0]) <= rememberedLetters && limit <= rememberedNames {
+		kept := ix.begun(parts[0])
+		best.kept = kept[:min(limit, len(kept))]
+	} else {
+		best.gather(parts)
+	}
+	return best.suggestions()
+}
+
+// What is remembered of how typing begins: every name starts with one of few beginnings, and each is asked for again and
+// again. There are at most some ten thousand of them.
+const (
+	rememberedLetters = 3
+	rememberedNames   = 10
+)
+
+// begun is the best places for a beginning of one to three letters, worked out when it is first asked for.
+func (ix *Index) begun(letters string) []int {
+	if kept, ok := ix.beginnings.Load(letters); ok {
+		return kept.([]int)
+	}
+	best := shortList{ix: ix, limit: rememberedNames}
+	best.gather([]string{letters})
+	if len(best.kept) > 0 { // what begins nothing is not remembered: anything may be typed
+		ix.beginnings.Store(strings.Clone(letters), best.kept)
+	}
+	return best.kept
+}
+
+// gather goes through all places that begin as the first part does.
+func (s *shortList) gather(parts []string) {
+	ix := s.ix
 	first := sort.Search(len(ix.typedText), func(t int) bool { return ix.typedAt(t) >= parts[0] })
 	n := sort.Search(len(ix.typedText)-first, func(t int) bool { return !strings.HasPrefix(ix.typedAt(first+t), parts[0]) })
 	for t := first; t < first+n; t++ {
-		if best.wants(t) && (len(parts) == 1 || fitsAll(ix.typedAt(t), parts)) {
-			best.take(t)
+		if s.wants(t) && (len(parts) == 1 || fitsAll(ix.typedAt(t), parts)) {
+			s.take(t)
 		}
 	}
-	return best.suggestions()
 }
 
 // typedAt is what is typed from a place on.

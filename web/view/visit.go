@@ -118,10 +118,14 @@ type TaxonHere struct {
 	Unknown  bool     // only this event knows the name
 	Common   []Common
 	Wider    []WiderName
-	Former   []SciName
+	Former   []FormerName
+	Said     string // how the name is said; empty where that is not known
+	Disputed string // what experts disagree about
 	Hazard   *Hazard
 	Warnings []SheetLine
 	Doubles  []Confusion
+	Glossary Glossary // of the words in Doubles
+	Record   TaxonRecord
 	Finds    int
 	Sites    []TaxonSite
 	Within   []WithinLine

@@ -13,7 +13,7 @@ import (
 
 // Choice is the list that a society follows; the zero id is the names that ship.
 type Choice struct {
-	Checklist foray.ID `json:"checklist"`
+	Checklist foray.ID `json:"checklist,omitzero"` // left out: the names that ship
 }
 
 // Choose says for the whole society which list it follows. The organiser of any of its events may, since a society has no

@@ -24,12 +24,12 @@ type Record struct {
 
 // Count is finds: plates, and records of what was seen and left there.
 type Count struct {
-	Sure   int // confirmed, or stood for, without a doubt in the name
-	Unsure int // in question, disputed, or "cf."
+	Confirmed int // confirmed, or stood for, without a doubt in the name
+	Unsure    int // in question, disputed, or "cf."
 }
 
 // All is both.
-func (c Count) All() int { return c.Sure + c.Unsure }
+func (c Count) All() int { return c.Confirmed + c.Unsure }
 
 // YearCount is the finds of one year; 0 where none is known.
 type YearCount struct {
@@ -232,7 +232,7 @@ func counts(finds []found) Record {
 
 func (c *Count) add(sure bool) {
 	if sure {
-		c.Sure++
+		c.Confirmed++
 	} else {
 		c.Unsure++
 	}

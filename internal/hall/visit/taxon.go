@@ -88,6 +88,32 @@ func (g *gallery) keysOf(t Taxon, key string) []string {
 	return slices.Compact(keys)
 }
 
+// Above is a wider name that the classification puts a taxon into.
+type Above struct {
+	Rank taxon.Rank
+	Name string
+}
+
+// Wider is the classification upward, the narrowest first.
+func (t Taxon) Wider() []Above {
+	if t.Name == nil {
+		return nil
+	}
+	w := taxon.Read(t.Name.Name)
+	above := []Above{{taxon.Species, ""}, {taxon.Section, ""}, {taxon.Genus, ""}, {taxon.Family, t.Name.Family}, {taxon.Order, t.Name.Order},
+		{taxon.Class, t.Name.Class}, {taxon.Phylum, t.Name.Phylum}, {taxon.Kingdom, t.Name.Kingdom}}
+	if w.Epithet != "" || w.Section != "" {
+		above[2].Name = w.Genus
+	}
+	if w.Infra != "" {
+		above[0].Name = w.Genus + " " + w.Epithet
+	}
+	if w.Epithet != "" && t.Name.Section != "" {
+		above[1].Name = w.Genus + " sect. " + t.Name.Section
+	}
+	return slices.DeleteFunc(above, func(a Above) bool { return a.Name == "" || a.Name == t.Name.Name })
+}
+
 func (g *gallery) warn(t *Taxon) {
 	written := t.Asked
 	if t.Name != nil {

@@ -138,8 +138,7 @@ func (g *gallery) plate(p hall.Plate) Plate {
 
 // site is kept back where the place is sensitive, or a name in question is flagged.
 func (g *gallery) site(p hall.Plate) Site {
-	place := g.places.Of(p.SiteID, p.Asked())
-	return Site{Name: place.Name(), KeptBack: place.GeneralisedM() > 0}
+	return publicSite(g.places.Of(p.SiteID, p.Asked()))
 }
 
 func (g *gallery) name(n foray.SlipName, kind foray.SlipKind) Name {
