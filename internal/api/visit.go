@@ -141,7 +141,7 @@ type Wider struct {
 type Former struct {
 	Name     string `json:"name"`
 	Author   string `json:"author,omitempty"`
-	Reason   string `json:"reason,omitempty"` // moved, merged, split, misapplied, spelling, alternative
+	Reason   string `json:"why,omitempty"` // moved, merged, split, misapplied, spelling, alternative
 	Disputed string `json:"disputed,omitempty"`
 	Source   string `json:"source"`
 }
