@@ -124,7 +124,7 @@ func (w *window) says(texts ...string) *window {
 func (w *window) shoot(name string) *window {
 	w.t.Helper()
 	w.step++
-	w.tab.Screenshot(w.t, fmt.Sprintf("%s-%02d-%s", w.kind, w.step, name))
+	w.picture(w.t, fmt.Sprintf("%s-%02d-%s", w.kind, w.step, name))
 	if over := w.overflow(); over != "" {
 		w.t.Errorf("%s at %s scrolls sideways: %s", name, w.kind, over)
 	}
@@ -289,9 +289,11 @@ func (w *window) look(t *testing.T, path string) {
 	w.tab.MustBeQuiet(t)
 }
 
+// picture keeps a picture: of the miniature foray always, of all else where FORAYHALL_EVERY_PAGE asks for it, since a
+// picture of a whole page takes longer than the page.
 func (w *window) picture(t *testing.T, name string) {
 	t.Helper()
-	if os.Getenv("FORAYHALL_EVERY_PAGE") != "" {
+	if strings.HasPrefix(w.kind, "foray-") || os.Getenv("FORAYHALL_EVERY_PAGE") != "" {
 		w.tab.Screenshot(t, name)
 	}
 }
