@@ -244,7 +244,7 @@ func alone(b *testing.B, q question, r reader) {
 }
 
 // patience is how long a database is asked a question: trigrams take their time.
-const patience = 6 * time.Second
+const patience = 2 * time.Second
 
 // inTurns asks a few of the questions, the first of the list, of both, and tells besides how often a database gave the
 // very list that the index gives: of homonyms it may put another first.
