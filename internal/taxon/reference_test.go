@@ -153,6 +153,9 @@ func TestAGenusTakenOutOfTheListIsRarelyTakenForANeighbour(t *testing.T) {
 // is not there.
 func rarelyTaken(t *testing.T, parts int, part func(n int, row Row) int) {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("takes a while")
+	}
 	rows := slices.DeleteFunc(checklistRows(t), func(r Row) bool { return r.Status != "accepted" })
 	of := make([]int, len(rows))
 	for n, row := range rows {
