@@ -5,6 +5,7 @@ import (
 
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
+	"forayhall/internal/hazard"
 	"forayhall/internal/message"
 	"forayhall/internal/taxon"
 )
@@ -49,7 +50,7 @@ func (l *Look) ReadName(in NameInput, rank int, prefer map[string]bool) (foray.S
 		n.Qualifier = string(m.Written.Qualifier)
 	}
 	n.Position = string(m.Written.Position)
-	if m.Found == nil || m.How == taxon.GenusOnly {
+	if m.Found == nil || m.How == taxon.GenusOnly || l.hidesHarm(text, m) {
 		n.Key = taxon.Key(m.Written.Canonical)
 		n.NameRank = string(m.Written.Rank)
 		n.Author = m.Written.Author
@@ -64,6 +65,18 @@ func (l *Look) ReadName(in NameInput, rank int, prefer map[string]bool) (foray.S
 		n.Qualifier = "" // "Galerina sp." and "Galerina" say the same
 	}
 	return n, nil
+}
+
+// hidesHarm reports whether taking a text for a misspelling of a name would say less of harm than the text itself does.
+// Such a text is kept as it was written, so that doubt does not narrow a warning.
+func (l *Look) hidesHarm(text string, m taxon.Match) bool {
+	if m.Slips == 0 {
+		return false
+	}
+	worst := func(text string) int {
+		return int(l.Hall.Knowledge.Hazards.Worst([]hazard.Question{{Text: text}}, "").Severity)
+	}
+	return worst(text) > worst(m.Found.Name)
 }
 
 // ReadNames reads several ranked names, dropping empty lines.
@@ -101,7 +114,7 @@ func (h *Hall) Current(n foray.SlipName) *taxon.Name {
 	if n.Key == "" {
 		return nil
 	}
-	if found, ok := h.Knowledge.Names.Lookup(n.Key); ok {
+	if found, ok := h.Knowledge.Names.LookupBy(n.Key, n.Author); ok {
 		return found.Current()
 	}
 	return nil

@@ -188,17 +188,21 @@ func (b *Base) generaFrom(start string) []string {
 	return keys
 }
 
-// knownSpecies says whether the epithet as written is one that a list or the knowledge has.
+// knownSpecies says whether the epithet as written is one that a list or the knowledge has, or is at most a letter from
+// it. What is further off may as well be a species that no list has, and says no more than its genus does.
 func (a *answer) knownSpecies(w taxon.Written, m taxon.Match) bool {
 	if w.Epithet == "" {
 		return false
 	}
 	for _, key := range []string{taxon.Key(w.Canonical), taxon.Key(w.Genus + " " + w.Epithet)} {
-		if _, listed := a.b.names.Lookup(key); listed || a.b.byKey[key] != nil {
+		if a.b.names.Listed(key) || a.b.byKey[key] != nil {
 			return true
 		}
 	}
-	return m.Found != nil && !isWide(m.Found.Rank)
+	if m.Found == nil || isWide(m.Found.Rank) || m.Slips > 1 {
+		return false
+	}
+	return a.b.names.Listed(m.Found.Key) || a.b.names.Listed(m.Found.Current().Key)
 }
 
 // widen adds what a qualifier leaves open. Of two doubts the reader keeps the wider, so that each that is wider

@@ -14,6 +14,9 @@ type Names interface {
 	Lookup(key string) (*taxon.Name, bool)
 	FormerOf(*taxon.Name) []*taxon.Name
 	Members(*taxon.Name) []*taxon.Name
+	// Listed reports whether a name is in the list against which the tables of hazards were held. What only another list
+	// has says no more than its genus: nobody looked whether it harms.
+	Listed(key string) bool
 }
 
 // Base is the knowledge of hazards joined with the names of fungi. It never changes once it is made, so that any

@@ -133,6 +133,5 @@ func (b *Base) nearGenera(word string) []string {
 
 // isWord says whether a single name is known as it stands.
 func (b *Base) isWord(key string) bool {
-	_, listed := b.names.Lookup(key)
-	return listed || b.genera[key] != nil || b.byKey[key] != nil || b.higher[key] != nil
+	return b.names.Listed(key) || b.genera[key] != nil || b.byKey[key] != nil || b.higher[key] != nil
 }

@@ -56,7 +56,7 @@ func (s *Snapshot) With(followed *taxon.Index, installed ...*taxon.Index) (*Snap
 		with.Names = taxon.NewLists(followed, s.shipped)
 	}
 	var err error
-	if with.Hazards, err = s.tables.Base(taxon.NewLists(s.shipped, installed...)); err != nil {
+	if with.Hazards, err = s.tables.Base(widened{taxon.NewLists(s.shipped, installed...), s.shipped}); err != nil {
 		return nil, err
 	}
 	sum := sha256.New()
@@ -66,6 +66,25 @@ func (s *Snapshot) With(followed *taxon.Index, installed ...*taxon.Index) (*Snap
 	}
 	with.Revision = hex.EncodeToString(sum.Sum(nil))[:12]
 	return &with, nil
+}
+
+// widened is the names that ship with what other lists join to them. Others only add: a name that ships is read as it is
+// without them, and a name that does not is no known species for being in a list.
+type widened struct {
+	*taxon.Lists
+	shipped *taxon.Index
+}
+
+// Listed reports whether a name ships.
+func (w widened) Listed(key string) bool { return w.shipped.Listed(key) }
+
+// Match reads as the names that ship do, and asks the others what those do not know.
+func (w widened) Match(written string) taxon.Match {
+	m := w.shipped.Match(written)
+	if m.How == taxon.Nothing || m.How == taxon.GenusOnly {
+		return w.Lists.Match(written)
+	}
+	return m
 }
 
 // revisionOf changes when a byte of a hazard table or anything in the list of names does.

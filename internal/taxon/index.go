@@ -112,6 +112,9 @@ func (ix *Index) Lookup(key string) (*Name, bool) {
 	return nil, false
 }
 
+// Listed reports whether the list has a name.
+func (ix *Index) Listed(key string) bool { return ix.find(key) != none }
+
 // LookupBy finds a name by its exact key and author: of homonyms the one whose author is written so.
 func (ix *Index) LookupBy(key, author string) (*Name, bool) {
 	first, end := ix.homonyms(key)

@@ -297,15 +297,17 @@ func (l *Lists) Match(written string) Match { return l.MatchWithin(written, nil)
 // MatchWithin does the same among names already in use.
 func (l *Lists) MatchWithin(written string, prefer map[string]bool) Match {
 	answers := make([]Match, len(l.all))
+	open := false // an earlier list has it for more than one taxon
 	for i, ix := range l.all {
 		answers[i] = ix.MatchWithin(written, prefer)
-		if answers[i].How == Same {
+		if answers[i].How == Same && !open {
 			return l.join(answers[i])
 		}
+		open = open || answers[i].How == Several
 	}
 	var sure []Match
 	for _, m := range answers {
-		if m.How == Short || m.How == Spelling || m.How == Several {
+		if m.How != Nothing && m.How != GenusOnly {
 			sure = append(sure, l.join(m))
 		}
 	}

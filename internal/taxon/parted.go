@@ -14,7 +14,7 @@ func (q *question) parted() (Match, bool) {
 		if i == none || q.ix.rankOf(i) != Species {
 			continue
 		}
-		return q.found(Spelling, i, q.ix.score(q.ix.reading(i, heardAlike)))
+		return q.settle(Spelling, []reading{q.ix.reading(i, heardAlike)}, 1), true
 	}
 	return Match{}, false
 }

@@ -28,7 +28,7 @@ func (q *question) settle(how How, readings []reading, score float64) Match {
 			return Match{Written: q.w, How: Several, Candidates: q.ix.candidates(readings)}
 		}
 	}
-	return Match{Written: q.w, How: how, Found: q.ix.at(best.id), Score: score * q.ix.score(best)}
+	return Match{Written: q.w, How: how, Found: q.ix.at(best.id), Score: score * q.ix.score(best), Slips: best.cost}
 }
 
 // stands says whether a reading need not fear another: it is a name of the same taxon, or the same epithet in another
@@ -105,7 +105,9 @@ func (q *question) withInfra(m Match) (Match, bool) {
 	if i == species {
 		return q.found(GenusOnly, species, 0.6*m.Score)
 	}
-	return q.found(Spelling, i, m.Score)
+	found, ok := q.found(Spelling, i, m.Score)
+	found.Slips = m.Slips
+	return found, ok
 }
 
 func (q *question) nearNames() []reading {

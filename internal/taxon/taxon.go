@@ -114,6 +114,7 @@ type Match struct {
 	How        How
 	Found      *Name       // nil for Several and Nothing
 	Score      float64     // 0..1
+	Slips      float64     // what must have gone wrong for Found to be meant: 0 nothing, 1 a letter
 	Candidates []Candidate // for Several, at most five, best first
 }
 
