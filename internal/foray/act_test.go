@@ -95,3 +95,15 @@ func TestWhatIsSaidBeforehandIsWhatComes(t *testing.T) {
 		t.Repeat(map[string]func(*rapid.T){"field name": m.fieldName, "sign-off": m.tells, "not nameable": m.word(foray.NotNameable), "strike": m.strike})
 	})
 }
+
+// A society may follow another list of names between two words about one plate.
+func TestOneNameIsTheSameThoughTheClassificationChanged(t *testing.T) {
+	before := foray.SlipName{Key: "lepista nuda", CurrentKey: "lepista nuda", Author: "(Bull.) Cooke"}
+	after := foray.SlipName{Key: "lepista nuda", CurrentKey: "collybia nuda", Author: "(Bull.) Cooke"}
+	homonym := foray.SlipName{Key: "lepista nuda", CurrentKey: "something else", Author: "Somebody"}
+	doubted := after
+	doubted.Qualifier = "cf."
+	if !before.SameAs(after) || before.SameAs(homonym) || before.SameAs(doubted) {
+		t.Errorf("same %v, a homonym %v, doubted %v", before.SameAs(after), before.SameAs(homonym), before.SameAs(doubted))
+	}
+}

@@ -58,10 +58,11 @@ type SlipName struct {
 	ChecklistRev string
 }
 
-// SameAs reports whether two names say the same: one taxon under the classification they were written with, and
-// one qualifier.
+// SameAs reports whether two names say the same: one taxon under the classification they were written with, or one name
+// by one author though the classification changed in between; and one qualifier.
 func (n SlipName) SameAs(m SlipName) bool {
-	return n.sense() == m.sense() && n.Qualifier == m.Qualifier
+	one := n.Key != "" && n.Key == m.Key && n.Author == m.Author
+	return (one || n.sense() == m.sense()) && n.Qualifier == m.Qualifier
 }
 
 func (n SlipName) sense() string {

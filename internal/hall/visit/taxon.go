@@ -59,7 +59,9 @@ func SeeTaxon(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 		key := taxon.Key(name)
 		if n, ok := h.Knowledge.Names.Lookup(key); ok {
 			t.Name, key, t.Asked = n.Current(), n.Current().Key, n.Name
-			t.Former, t.Said = h.Knowledge.Names.FormerOf(t.Name), taxon.Say(t.Name.Name)
+			// Of all names that any list joins to it, those that are its own today.
+			other := func(f *taxon.Name) bool { return f.Accepted == nil || f.Current().Key != key }
+			t.Former, t.Said = slices.DeleteFunc(h.Knowledge.Names.FormerOf(t.Name), other), taxon.Say(t.Name.Name)
 		}
 		if key == "" {
 			return fault.Missing()
@@ -70,19 +72,17 @@ func SeeTaxon(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 		}
 		g.warn(&t)
 		var err error
-		t.Record, err = g.record(g.keysOf(t, key))
+		t.Record, err = g.record(t.keys(key))
 		return err
 	})
 	return t, err
 }
 
-// keysOf is the keys of all names of a taxon, without one that another taxon bears today.
-func (g *gallery) keysOf(t Taxon, key string) []string {
+// keys is the keys of all names of a taxon.
+func (t Taxon) keys(key string) []string {
 	keys := []string{key}
 	for _, f := range t.Former {
-		if n, ok := g.Hall.Knowledge.Names.Lookup(f.Key); ok && n.Current().Key == key {
-			keys = append(keys, f.Key)
-		}
+		keys = append(keys, f.Key)
 	}
 	slices.Sort(keys)
 	return slices.Compact(keys)
