@@ -17,7 +17,7 @@ type TodayLine struct {
 	Now      *VersionName // nil where the name is the same, or is not known
 	WasIn    string       // family
 	NowIn    string
-	Reason   string // the key of its text: today.reason.KEY; "" where there is none
+	Reason   string // the key of its text: taxon.reason.KEY; "" where there is none
 	Source   string
 	With     []string // the other lines that are one taxon with it now
 	Disputed string
