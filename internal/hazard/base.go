@@ -26,7 +26,9 @@ type Base struct {
 	syndromes map[string]*Syndrome
 	entries   []*Entry
 	pairs     []*pair
-	groups    map[string]*Group // by folded key and by folded name
+	signs     map[string][]Sign    // by key of the taxon
+	gathered  map[string]Gathering // by every key of the taxon
+	groups    map[string]*Group    // by folded key and by folded name
 
 	byKey    map[string][]*Entry // every name of an entry, present or former
 	spelt    map[string]string   // how the names of byKey are written
@@ -37,16 +39,29 @@ type Base struct {
 	loose    []loose             // the names of byKey, for spelling
 }
 
+// Tables is the knowledge of hazards as it stands in files.
+type Tables struct {
+	Syndromes []Syndrome
+	Rows      []Row
+	Pairs     []Pair
+	Groups    []Group
+	Signs     []Sign
+	Gathered  []Gathering
+}
+
 // NewBase joins the knowledge with an index of names. An error names the row that cannot be used.
-func NewBase(names Names, syndromes []Syndrome, rows []Row, pairs []Pair, groups []Group) (*Base, error) {
+func NewBase(names Names, t Tables) (*Base, error) {
 	b := &Base{names: names, syndromes: map[string]*Syndrome{}, groups: map[string]*Group{},
 		byKey: map[string][]*Entry{}, spelt: map[string]string{}, children: map[string][]*Entry{},
+		signs: map[string][]Sign{}, gathered: map[string]Gathering{},
 		genera: map[string][]*Entry{}, sections: map[string][]*Entry{}, higher: map[string][]*Entry{}}
 	steps := []func() error{
-		func() error { return b.takeSyndromes(syndromes) },
-		func() error { return b.takeRows(rows) },
-		func() error { return b.takePairs(pairs) },
-		func() error { return b.takeGroups(groups) },
+		func() error { return b.takeSyndromes(t.Syndromes) },
+		func() error { return b.takeRows(t.Rows) },
+		func() error { return b.takePairs(t.Pairs) },
+		func() error { return b.takeGroups(t.Groups) },
+		func() error { return b.takeSigns(t.Signs) },
+		func() error { return b.takeGathered(t.Gathered) },
 	}
 	for _, step := range steps {
 		if err := step(); err != nil {

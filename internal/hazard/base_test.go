@@ -21,7 +21,7 @@ func smallIndex(t testing.TB) *taxon.Index {
 	return ix
 }
 
-func tables(t testing.TB) knowledge.HazardTables {
+func tables(t testing.TB) hazard.Tables {
 	t.Helper()
 	tables, err := knowledge.ReadHazards(seed.Files)
 	if err != nil {
@@ -33,7 +33,7 @@ func tables(t testing.TB) knowledge.HazardTables {
 // smallBase is the knowledge that ships over the short list of names.
 func smallBase(t testing.TB) *hazard.Base {
 	t.Helper()
-	base, err := tables(t).Base(smallIndex(t))
+	base, err := hazard.NewBase(smallIndex(t), tables(t))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -97,16 +97,16 @@ func TestNewBaseNamesTheRowThatCannotBeUsed(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s, r, p, g := syndrome, row, pair, group
 			test.spoil(&s, &r, &p, &g)
-			_, err := hazard.NewBase(smallIndex(t), []hazard.Syndrome{s}, []hazard.Row{r}, []hazard.Pair{p}, []hazard.Group{g})
+			_, err := hazard.NewBase(smallIndex(t), hazard.Tables{Syndromes: []hazard.Syndrome{s}, Rows: []hazard.Row{r}, Pairs: []hazard.Pair{p}, Groups: []hazard.Group{g}})
 			if err == nil || !strings.Contains(err.Error(), test.want) {
 				t.Errorf("error %v, want one with %q", err, test.want)
 			}
 		})
 	}
-	if _, err := hazard.NewBase(smallIndex(t), []hazard.Syndrome{syndrome}, []hazard.Row{row}, []hazard.Pair{pair}, []hazard.Group{group}); err != nil {
+	if _, err := hazard.NewBase(smallIndex(t), hazard.Tables{Syndromes: []hazard.Syndrome{syndrome}, Rows: []hazard.Row{row}, Pairs: []hazard.Pair{pair}, Groups: []hazard.Group{group}}); err != nil {
 		t.Errorf("tables without fault: %v", err)
 	}
-	if _, err := hazard.NewBase(smallIndex(t), []hazard.Syndrome{syndrome}, []hazard.Row{row, row}, nil, nil); err == nil {
+	if _, err := hazard.NewBase(smallIndex(t), hazard.Tables{Syndromes: []hazard.Syndrome{syndrome}, Rows: []hazard.Row{row, row}}); err == nil {
 		t.Error("a row that is there twice was taken")
 	}
 }

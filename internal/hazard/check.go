@@ -12,6 +12,7 @@ import (
 var (
 	exposures = []Exposure{Meal, Raw, Alcohol, Spores, Touch, Some, Soil}
 	regions   = []string{"", "EU", "NA", "Asia", "Australasia", "both", "world"}
+	evidences = []string{Reported, Suspected, InDispute}
 	counted   = []string{"meal", "alcohol", "exposure"}
 )
 
@@ -39,7 +40,7 @@ func checkRow(r Row) error {
 		return fmt.Errorf("unknown exposure %q", r.Exposure)
 	case r.Scope != AllOfIt && r.Scope != Unnamed:
 		return fmt.Errorf("unknown scope %q", r.Scope)
-	case r.Evidence != Reported && r.Evidence != Suspected:
+	case !slices.Contains(evidences, r.Evidence):
 		return fmt.Errorf("unknown evidence %q", r.Evidence)
 	}
 	return errors.Join(checkNames(r), checkRegion(r.Region))

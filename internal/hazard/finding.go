@@ -35,7 +35,7 @@ func (a *answer) findings(region string) []Finding {
 func bySurest(x, y Finding) int {
 	return cmp.Or(cmp.Compare(surest[x.Via], surest[y.Via]), compareBool(x.Wide, y.Wide),
 		compareBool(x.OutOfRegion, y.OutOfRegion), compareBool(isWide(x.Entry.Rank), isWide(y.Entry.Rank)),
-		compareBool(x.Entry.Evidence == Suspected, y.Entry.Evidence == Suspected),
+		compareBool(x.Entry.Evidence != Reported, y.Entry.Evidence != Reported),
 		strings.Compare(x.Entry.ID, y.Entry.ID), strings.Compare(x.Matched, y.Matched))
 }
 

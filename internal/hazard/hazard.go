@@ -62,6 +62,7 @@ const (
 const (
 	Reported  = "reported"
 	Suspected = "suspected"
+	InDispute = "disputed" // experts say so and others deny it in print; the note of the row says who
 )
 
 // Row is one hazardous taxon as it stands in a file.

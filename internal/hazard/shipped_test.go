@@ -25,7 +25,7 @@ func TestEveryNameThatShipsIsInTheListOfNames(t *testing.T) {
 	}
 }
 
-func namesOf(tables knowledge.HazardTables) map[string]string {
+func namesOf(tables hazard.Tables) map[string]string {
 	names := map[string]string{}
 	for _, r := range tables.Rows {
 		names[r.Taxon], names[taxon.Read(r.Taxon).Genus] = "hazards", "genus of hazards"

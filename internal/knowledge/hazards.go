@@ -15,40 +15,28 @@ const (
 	hazardsFile    = "hazards.csv"
 	lookalikesFile = "lookalikes.csv"
 	groupsFile     = "groups.csv"
+	signsFile      = "signs.csv"
+	gatheredFile   = "gathered.csv"
 )
 
-// HazardTables are the tables of hazards as they stand in the files.
-type HazardTables struct {
-	Syndromes []hazard.Syndrome
-	Rows      []hazard.Row
-	Pairs     []hazard.Pair
-	Groups    []hazard.Group
-}
+// tables reads the tables of hazards one after the other.
+type tables struct{ hazard.Tables }
 
-// ReadHazards reads syndromes.csv, hazards.csv, lookalikes.csv and groups.csv.
-func ReadHazards(files fs.FS) (HazardTables, error) {
-	var t HazardTables
-	for _, read := range []func(fs.FS) error{t.readSyndromes, t.readRows, t.readPairs, t.readGroups} {
+// ReadHazards reads syndromes.csv, hazards.csv, lookalikes.csv, groups.csv, signs.csv and gathered.csv.
+func ReadHazards(files fs.FS) (hazard.Tables, error) {
+	var t tables
+	for _, read := range []func(fs.FS) error{t.readSyndromes, t.readRows, t.readPairs, t.readGroups, t.readSigns, t.readGathered} {
 		if err := read(files); err != nil {
-			return HazardTables{}, err
+			return hazard.Tables{}, err
 		}
 	}
-	return t, nil
-}
-
-// Base joins the tables with an index of names.
-func (t HazardTables) Base(names hazard.Names) (*hazard.Base, error) {
-	base, err := hazard.NewBase(names, t.Syndromes, t.Rows, t.Pairs, t.Groups)
-	if err != nil {
-		return nil, fmt.Errorf("tables of hazards: %w", err)
-	}
-	return base, nil
+	return t.Tables, nil
 }
 
 var syndromeColumns = []string{"key", "name", "plain", "toxin", "onset_min_h", "onset_max_h", "counted_from", "organs",
 	"severity", "severity_reason", "source"}
 
-func (t *HazardTables) readSyndromes(files fs.FS) error {
+func (t *tables) readSyndromes(files fs.FS) error {
 	var n numbers
 	err := eachRow(files, syndromesFile, syndromeColumns, func(line int, cell func(string) string) {
 		n.at(syndromesFile, line)
@@ -65,7 +53,7 @@ func (t *HazardTables) readSyndromes(files fs.FS) error {
 var hazardColumns = []string{"taxon", "rank", "scope", "syndrome", "exposure", "region", "former_names", "evidence",
 	"source", "note"}
 
-func (t *HazardTables) readRows(files fs.FS) error {
+func (t *tables) readRows(files fs.FS) error {
 	return eachRow(files, hazardsFile, hazardColumns, func(_ int, cell func(string) string) {
 		t.Rows = append(t.Rows, hazard.Row{
 			Taxon: cell("taxon"), Rank: taxon.Rank(cell("rank")), Scope: hazard.Scope(cell("scope")),
@@ -77,7 +65,7 @@ func (t *HazardTables) readRows(files fs.FS) error {
 
 var pairColumns = []string{"gathered", "poisonous", "region", "differences", "source"}
 
-func (t *HazardTables) readPairs(files fs.FS) error {
+func (t *tables) readPairs(files fs.FS) error {
 	return eachRow(files, lookalikesFile, pairColumns, func(_ int, cell func(string) string) {
 		t.Pairs = append(t.Pairs, hazard.Pair{Gathered: cell("gathered"), Poisonous: cell("poisonous"),
 			Region: cell("region"), Differences: cell("differences"), Source: cell("source")})
@@ -86,7 +74,7 @@ func (t *HazardTables) readPairs(files fs.FS) error {
 
 var groupColumns = []string{"key", "name", "spoils_h", "members", "source"}
 
-func (t *HazardTables) readGroups(files fs.FS) error {
+func (t *tables) readGroups(files fs.FS) error {
 	var n numbers
 	err := eachRow(files, groupsFile, groupColumns, func(line int, cell func(string) string) {
 		n.at(groupsFile, line)
@@ -94,6 +82,24 @@ func (t *HazardTables) readGroups(files fs.FS) error {
 			SpoilsH: n.whole(cell("spoils_h")), Members: list(cell("members")), Source: cell("source")})
 	})
 	return n.or(err)
+}
+
+var signColumns = []string{"taxon", "key", "sign", "hidden_by", "source"}
+
+func (t *tables) readSigns(files fs.FS) error {
+	return eachRow(files, signsFile, signColumns, func(_ int, cell func(string) string) {
+		t.Signs = append(t.Signs, hazard.Sign{Taxon: cell("taxon"), Key: cell("key"), Text: cell("sign"), HiddenBy: cell("hidden_by"),
+			Source: cell("source")})
+	})
+}
+
+var gatheredColumns = []string{"taxon", "region", "none_known", "source"}
+
+func (t *tables) readGathered(files fs.FS) error {
+	return eachRow(files, gatheredFile, gatheredColumns, func(_ int, cell func(string) string) {
+		t.Gathered = append(t.Gathered, hazard.Gathering{Taxon: cell("taxon"), Region: cell("region"), NoneKnown: cell("none_known"),
+			Source: cell("source")})
+	})
 }
 
 // list reads what stands between semicolons.

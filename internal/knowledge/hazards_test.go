@@ -14,7 +14,8 @@ import (
 func shippedFiles(t *testing.T) fstest.MapFS {
 	t.Helper()
 	files := fstest.MapFS{}
-	for _, name := range []string{"names.csv", "common_names.csv", "syndromes.csv", "hazards.csv", "lookalikes.csv", "groups.csv", "glossary.csv"} {
+	for _, name := range []string{"names.csv", "common_names.csv", "syndromes.csv", "hazards.csv", "lookalikes.csv", "groups.csv", "signs.csv",
+		"gathered.csv", "flags.csv", "glossary.csv"} {
 		data, err := fs.ReadFile(seed.Files, name)
 		if err != nil {
 			t.Fatal(err)
@@ -75,7 +76,8 @@ func TestATableThatIsWrongNamesItsPlace(t *testing.T) {
 			}
 		})
 	}
-	for _, file := range []string{"syndromes.csv", "hazards.csv", "lookalikes.csv", "groups.csv", "glossary.csv"} {
+	for _, file := range []string{"syndromes.csv", "hazards.csv", "lookalikes.csv", "groups.csv", "signs.csv", "gathered.csv", "flags.csv",
+		"glossary.csv"} {
 		files := shippedFiles(t)
 		delete(files, file)
 		if _, err := knowledge.Load(files); err == nil || !strings.Contains(err.Error(), file) {

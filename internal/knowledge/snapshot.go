@@ -16,10 +16,11 @@ type Snapshot struct {
 	Hazards  *hazard.Base
 	Groups   []hazard.Group // in the order of their file, which is the order of the picture on the desk
 	Glossary Glossary
+	Flags    []LawFlag
 	Revision string
 
 	shipped *taxon.Index
-	tables  HazardTables
+	tables  hazard.Tables
 }
 
 // Load reads the tables and joins them. It answers no part of the knowledge if any table is wrong.
@@ -32,7 +33,7 @@ func Load(files fs.FS) (*Snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
-	base, err := tables.Base(names)
+	base, err := hazard.NewBase(names, tables)
 	if err != nil {
 		return nil, err
 	}
@@ -40,11 +41,16 @@ func Load(files fs.FS) (*Snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
+	flags, err := ReadFlags(files)
+	if err != nil {
+		return nil, err
+	}
 	revision, err := revisionOf(files, names.Revision())
 	if err != nil {
 		return nil, err
 	}
-	return &Snapshot{Names: names, Hazards: base, Groups: tables.Groups, Glossary: glossary, Revision: revision, shipped: names, tables: tables}, nil
+	return &Snapshot{Names: names, Hazards: base, Groups: tables.Groups, Glossary: glossary, Flags: flags,
+		Revision: revision, shipped: names, tables: tables}, nil
 }
 
 // With is the knowledge of a society that follows a list of others' making, where several may be installed. The list that
@@ -56,7 +62,7 @@ func (s *Snapshot) With(followed *taxon.Index, installed ...*taxon.Index) (*Snap
 		with.Names = taxon.NewLists(followed, s.shipped)
 	}
 	var err error
-	if with.Hazards, err = s.tables.Base(widened{taxon.NewLists(s.shipped, installed...), s.shipped}); err != nil {
+	if with.Hazards, err = hazard.NewBase(widened{taxon.NewLists(s.shipped, installed...), s.shipped}, s.tables); err != nil {
 		return nil, err
 	}
 	sum := sha256.New()
@@ -91,7 +97,7 @@ func (w widened) Match(written string) taxon.Match {
 func revisionOf(files fs.FS, names string) (string, error) {
 	sum := sha256.New()
 	fmt.Fprintln(sum, names)
-	for _, file := range []string{syndromesFile, hazardsFile, lookalikesFile, groupsFile, glossaryFile} {
+	for _, file := range []string{syndromesFile, hazardsFile, lookalikesFile, groupsFile, signsFile, gatheredFile, flagsFile, glossaryFile} {
 		data, err := fs.ReadFile(files, file)
 		if err != nil {
 			return "", fmt.Errorf("read %s: %w", file, err)
