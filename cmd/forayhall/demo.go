@@ -26,7 +26,10 @@ func runDemo(ctx context.Context, e *env, args []string) error {
 	if _, err := f.parse(args, 0, 0); err != nil {
 		return err
 	}
-	s := how()
+	s, err := how()
+	if err != nil {
+		return err
+	}
 	if s.listen == "" {
 		s.listen = freeOr(demoAddress)
 	}

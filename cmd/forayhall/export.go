@@ -17,6 +17,7 @@ import (
 	"forayhall/internal/hall/list"
 	"forayhall/internal/hall/records"
 	"forayhall/internal/message"
+	"forayhall/internal/printing"
 )
 
 // export is one kind of file that an event goes out as.
@@ -31,6 +32,9 @@ func exports() []export {
 		{"list-csv", exportListCSV},
 		{"records-csv", exportRecordsCSV},
 		{"event", exportEvent},
+		{"warnings-pdf", exportWarningsPDF},
+		{"warnings-csv", exportWarningsCSV},
+		{"cards-pdf", exportCardsPDF},
 	}
 }
 
@@ -40,13 +44,18 @@ type exportCall struct {
 	env     *env
 	at      hall.Address
 	actor   access.Actor
-	version int // of the list; 0: the newest
+	version int    // of the list; 0: the newest
+	public  string // the address of the installation; empty: papers bear no code
+	size    printing.Size
+	large   bool
+	stock   string // of the cards; empty: plain paper of the size
 }
 
 func runExport(ctx context.Context, e *env, args []string) error {
 	f := e.flags("export")
 	p, society, event := f.place(), f.text("society", ""), f.text("event", "")
 	kind, out, version := f.text("as", ""), f.text("out", ""), f.number("version", 0)
+	public, size, large, stock := f.public(), f.text("size", string(printing.A4)), f.yes("large"), f.text("stock", "")
 	if _, err := f.parse(args, 0, 0); err != nil {
 		return err
 	}
@@ -54,6 +63,14 @@ func runExport(ctx context.Context, e *env, args []string) error {
 		return err
 	}
 	chosen, err := findExport(f, *kind)
+	if err != nil {
+		return err
+	}
+	reached, err := public()
+	if err != nil {
+		return err
+	}
+	paper, err := printing.ReadSize(*size)
 	if err != nil {
 		return err
 	}
@@ -65,7 +82,7 @@ func runExport(ctx context.Context, e *env, args []string) error {
 		if err != nil {
 			return err
 		}
-		x := exportCall{installation: in, env: e, at: at, actor: actor, version: *version}
+		x := exportCall{installation: in, env: e, at: at, actor: actor, version: *version, public: reached, size: paper, large: *large, stock: *stock}
 		return e.writeOut(*out, func(w io.Writer) error { return chosen.write(ctx, x, w) })
 	})
 }

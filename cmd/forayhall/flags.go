@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"io"
+	"net/url"
 	"os"
 	"strings"
 
@@ -42,6 +43,22 @@ func (f *flags) several(name string) *[]string {
 		return nil
 	})
 	return &all
+}
+
+// public is the address under which people reach the installation, for codes on paper and in passes; empty: that of each
+// request.
+func (f *flags) public() func() (string, error) {
+	given := f.text("public", os.Getenv("FORAYHALL_PUBLIC"))
+	return func() (string, error) {
+		if *given == "" {
+			return "", nil
+		}
+		u, err := url.Parse(*given)
+		if err != nil || u.Host == "" || u.Scheme != "http" && u.Scheme != "https" || u.RawQuery != "" || u.Fragment != "" || u.User != nil || strings.Trim(u.Path, "/") != "" {
+			return "", f.fault("cli.public-address", "written", *given)
+		}
+		return u.Scheme + "://" + u.Host, nil
+	}
 }
 
 // errHelp ends a command that was only asked for its help.

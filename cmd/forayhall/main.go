@@ -26,7 +26,7 @@ type command struct {
 func commands() []command {
 	return []command{
 		{"demo", "[--listen ADDR] [--data DIR]", runDemo},
-		{"serve", "[--data DIR] [--listen ADDR] [--database URL] [--secure] [--trust-proxy]", runServe},
+		{"serve", "[--data DIR] [--listen ADDR] [--database URL] [--public URL] [--secure] [--trust-proxy]", runServe},
 		{"migrate", "[--data DIR | --database URL]", runMigrate},
 		{"society add", `CODE "NAME"`, runSocietyAdd},
 		{"event add", "--society CODE --code CODE --name NAME --from DATE --zone ZONE [--to DATE] [--place PLACE] [--region REGION]", runEventAdd},

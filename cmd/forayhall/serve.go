@@ -24,18 +24,22 @@ type serving struct {
 	listen     string
 	secure     bool
 	trustProxy bool
+	public     string
 	log        *slog.Logger
 }
 
-func (f *flags) serving(listen string) func() serving {
-	address, secure, trust := f.text("listen", listen), f.yes("secure"), f.yes("trust-proxy")
-	return func() serving { return serving{*address, *secure, *trust, slog.Default()} }
+func (f *flags) serving(listen string) func() (serving, error) {
+	address, secure, trust, public := f.text("listen", listen), f.yes("secure"), f.yes("trust-proxy"), f.public()
+	return func() (serving, error) {
+		reached, err := public()
+		return serving{*address, *secure, *trust, reached, slog.Default()}, err
+	}
 }
 
 // newServer puts the rooms that speak HTTP together. closing ends the streams when the server begins to shut down.
 func newServer(in *installation, s serving, closing <-chan struct{}) *echo.Echo {
 	a := &api.API{Hall: in.Hall, Desk: in.Desk, Cookie: pages.CookieName(s.secure), Closing: closing}
-	e := pages.New(pages.Config{Hall: in.Hall, Desk: in.Desk, Secure: s.secure, TrustProxy: s.trustProxy, Log: s.log, Closing: closing,
+	e := pages.New(pages.Config{Hall: in.Hall, Desk: in.Desk, Secure: s.secure, TrustProxy: s.trustProxy, Public: s.public, Log: s.log, Closing: closing,
 		Elsewhere: map[string]func(echo.Context, error) error{api.Prefix + "/": a.Problem}})
 	a.Register(e.Group(api.Prefix))
 	return e
@@ -47,11 +51,15 @@ func runServe(ctx context.Context, e *env, args []string) error {
 	if _, err := f.parse(args, 0, 0); err != nil {
 		return err
 	}
+	s, err := how()
+	if err != nil {
+		return err
+	}
 	in, err := place.openOrMake(ctx, e)
 	if err != nil {
 		return err
 	}
-	err = e.serve(ctx, in, how(), func(address string) {
+	err = e.serve(ctx, in, s, func(address string) {
 		fmt.Fprintln(e.stderr, e.say.Say("cli.serving", "address", address))
 	})
 	return errors.Join(err, in.close())

@@ -92,6 +92,11 @@ func (s *served) settled(t *testing.T) {
 	status(t, s.send(t, "organiser", s.cmd(t, "team.back.v1", object{"team": "1", "heads": 0}))[0], "applied")
 }
 
+// ownPair is a pair of the society's, another one with each number.
+func ownPair(n int) object {
+	return object{"gathered": "Boletus edulis", "poisonous": "Amanita phalloides", "differences": fmt.Sprint("pores, case ", n), "source": "minutes"}
+}
+
 // joined puts somebody on the sheet of team 1.
 func (s *served) joined(t *testing.T, n int) any {
 	t.Helper()
@@ -290,6 +295,17 @@ func (s *served) whole(t *testing.T, as, kind, way string) object {
 		return s.cmd(t, kind, object{"change_seq": seq})
 	case "poison-contact.type.v1/":
 		return s.cmd(t, kind, object{"name": "Poison line", "phone": "+44 000 000"})
+	case "hazard.add.v1/":
+		return s.cmd(t, kind, object{"taxon": "Suillus luteus", "syndrome": "gut", "source": "minutes"})
+	case "hazard.pair.v1/":
+		return s.cmd(t, kind, ownPair(n))
+	case "hazard.contest.v1/":
+		return s.cmd(t, kind, object{"about": "Amanita phalloides / amatoxin", "reason": "another was meant", "source": "minutes"})
+	case "hazard.import.v1/":
+		return s.cmd(t, kind, object{"file": "own.csv", "pairs": []object{{"line": 2, "pair": ownPair(n)}}})
+	case "hazard.withdraw.v1/":
+		written := s.send(t, "safety_lead", s.cmd(t, "hazard.pair.v1", ownPair(n)))[0]
+		return s.cmd(t, kind, object{"entry": written.Result["entry"], "reason": "another was meant"})
 	case "poison-contact.test.v1/":
 		typed := s.send(t, "safety_lead", s.cmd(t, "poison-contact.type.v1", object{"name": "Poison line", "phone": "+44 000 000"}))[0]
 		return s.cmd(t, kind, object{"seq": typed.Result["seq"]})

@@ -28,9 +28,12 @@ GET /{society}                              200 200 200 200 200 200 200 200 200 
 GET /{society}/{event}/tables/{number}      200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/finds/{number}       200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/taxa/{name}          200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/hazards              401 403 403 403 403 403 403 403 200 403 403 404
 GET /{society}/{event}/people               401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/checklists           401 403 403 403 403 403 403 403 403 403 200 404
 GET /{society}/{event}/setup                401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/card-stocks          401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/law                  401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/sites                200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/closing              401 403 403 403 403 403 403 403 403 403 200 404
 GET /{society}/{event}/warnings             200 200 200 200 200 200 200 200 200 200 200 200
@@ -95,6 +98,11 @@ field.strike.v1/own                  x x x x x x x x x x
 list.publish.v1                      . . . . . . . . x .
 poison-contact.type.v1               . . . . . . . x . .
 poison-contact.test.v1               . . . . . . . x . .
+hazard.add.v1                        . . . . . . . x . .
+hazard.pair.v1                       . . . . . . . x . .
+hazard.contest.v1                    . . . . . . . x . .
+hazard.withdraw.v1                   . . . . . . . x . .
+hazard.import.v1                     . . . . . . . x . .
 photograph.hide.v1                   . . x . . x x x x x
 site.add.v1                          . . . . . . . . . x
 team.add.v1                          . . . . . . . . . x
@@ -122,6 +130,9 @@ block.issue.v1                       . . . . . . . . . x
 flag.add.v1                          . . . . . . . . . x
 flag.change.v1                       . . . . . . . . . x
 flag.take.v1                         . . . . . . . . . x
+flag.take-over.v1                    . . . . . . . . . x
+card-stock.add.v1                    . . . . x . . . . x
+card-stock.take.v1                   . . . . x . . . . x
 team.out.v1                          . x . . . . . . . x
 team.heard.v1                        . x x . . . . x . x
 team.back.v1                         . x x . . . . x . x

@@ -21,18 +21,20 @@ type Name struct {
 
 // Finding is harm that one of the names may bring, and why it is said.
 type Finding struct {
-	Severity    int      `json:"severity"` // 1 to 5; 0: nothing is known, which is no comfort
-	Syndrome    string   `json:"syndrome,omitempty"`
-	Plain       string   `json:"plain,omitempty"`
-	OnsetMinH   *float64 `json:"onset_min_h,omitempty"`
-	OnsetMaxH   *float64 `json:"onset_max_h,omitempty"`
-	CountedFrom string   `json:"onset_counted_from,omitempty"`
-	Matched     string   `json:"matched,omitempty"`
-	Via         string   `json:"via"`
-	Entry       string   `json:"entry,omitempty"`
-	Source      string   `json:"source,omitempty"`
-	Wide        bool     `json:"wide"`
-	OutOfRegion bool     `json:"out_of_region"`
+	Severity    int         `json:"severity"` // 1 to 5; 0: nothing is known, which is no comfort
+	Syndrome    string      `json:"syndrome,omitempty"`
+	Plain       string      `json:"plain,omitempty"`
+	OnsetMinH   *float64    `json:"onset_min_h,omitempty"`
+	OnsetMaxH   *float64    `json:"onset_max_h,omitempty"`
+	CountedFrom string      `json:"onset_counted_from,omitempty"`
+	Matched     string      `json:"matched,omitempty"`
+	Via         string      `json:"via"`
+	Entry       string      `json:"entry,omitempty"`
+	Source      string      `json:"source,omitempty"`
+	Wide        bool        `json:"wide"`
+	OutOfRegion bool        `json:"out_of_region"`
+	Own         bool        `json:"own"` // the row is the society's
+	Contested   []Contested `json:"contested,omitempty"`
 }
 
 func (r *request) inQuestion(p hall.Plate) []Name {
@@ -63,12 +65,12 @@ func assessed(a hazard.Assessment) []Finding {
 }
 
 func finding(f hazard.Finding) Finding {
-	out := Finding{Severity: f.Severity, Matched: f.Matched, Via: string(f.Via), Wide: f.Wide, OutOfRegion: f.OutOfRegion}
+	out := Finding{Severity: f.Severity, Matched: f.Matched, Via: string(f.Via), Wide: f.Wide, OutOfRegion: f.OutOfRegion, Contested: contested(f.Contests)}
 	if s := f.Syndrome; s != nil {
 		out.Syndrome, out.Plain, out.OnsetMinH, out.OnsetMaxH, out.CountedFrom = s.Key, s.Plain, s.OnsetMin, s.OnsetMax, s.CountedFrom
 	}
 	if f.Entry != nil {
-		out.Entry, out.Source = f.Entry.ID, f.Entry.Source
+		out.Entry, out.Source, out.Own = f.Entry.ID, f.Entry.Source, f.Entry.Own != ""
 	}
 	return out
 }

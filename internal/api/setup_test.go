@@ -60,6 +60,14 @@ func (s *served) wholeSetUp(t *testing.T, kind string) object {
 		return s.cmd(t, kind, object{"id": f.ID, "flag": object{"name": f.Name, "flag": "protected", "source": "Schedule", "permit": "P 4"}})
 	case "flag.take.v1":
 		return s.cmd(t, kind, object{"id": s.flag(t).ID})
+	case "flag.take-over.v1":
+		return s.cmd(t, kind, object{"jurisdiction": setup.Jurisdictions(s.Hall)[0], "all": true})
+	case "card-stock.add.v1":
+		return s.cmd(t, kind, stockOf(n))
+	case "card-stock.take.v1":
+		made, err := setup.AddStock(ctx, s.Hall, s.Machine, s.Scope, s.Command(t), setup.NewStock{Name: fmt.Sprint("Labels ", n), PageW: 210, PageH: 297, CardW: 99, CardH: 67, Columns: 2, Rows: 4})
+		s.must(t, err)
+		return s.cmd(t, kind, object{"id": made.ID})
 	case "event.close-hall.v1":
 		s.settled(t)
 		return s.cmd(t, kind, object{"bagged": s.cleared(t)})
@@ -71,6 +79,11 @@ func (s *served) wholeSetUp(t *testing.T, kind string) object {
 		return s.cmd(t, kind, object{"words": "Thanks to everybody."})
 	}
 	return nil
+}
+
+// stockOf is paper of a name of its own.
+func stockOf(n int) object {
+	return object{"name": fmt.Sprint("Cards ", n), "page_w": 210, "page_h": 297, "card_w": 99.1, "card_h": 67.7, "columns": 2, "rows": 4, "left": 4.65, "top": 13.1, "gap_x": 2.5}
 }
 
 // flaggable are taxa that are flagged one after the other.

@@ -62,12 +62,14 @@ type WideLine struct {
 
 // Double is a mistake that happens: somebody looks for gathered and picks poisonous.
 type Double struct {
-	Gathered    string `json:"gathered"`
-	Poisonous   string `json:"poisonous"`
-	Severity    int    `json:"severity"`
-	Syndrome    string `json:"syndrome,omitempty"`
-	Differences string `json:"differences"`
-	Source      string `json:"source"`
+	Gathered    string      `json:"gathered"`
+	Poisonous   string      `json:"poisonous"`
+	Severity    int         `json:"severity"`
+	Syndrome    string      `json:"syndrome,omitempty"`
+	Differences string      `json:"differences"`
+	Source      string      `json:"source"`
+	Own         bool        `json:"own"` // the pair is the society's
+	Contested   []Contested `json:"contested,omitempty"`
 }
 
 // DoubleLine is a double of a species on display.
@@ -140,7 +142,7 @@ func doubles(all []hazard.Double) []Double {
 
 // double turns a mistake round to its two sides: it is stored as seen from one of them.
 func double(d hazard.Double) Double {
-	out := Double{Gathered: d.Matched, Poisonous: d.Other, Severity: d.Severity, Differences: d.Differences, Source: d.Source}
+	out := Double{Gathered: d.Matched, Poisonous: d.Other, Severity: d.Severity, Differences: d.Differences, Source: d.Source, Own: d.Own != "", Contested: contested(d.Contests)}
 	if d.Role == hazard.Poisonous {
 		out.Gathered, out.Poisonous = d.Other, d.Matched
 	}

@@ -89,6 +89,7 @@ type Slip struct {
 	Strikes      ID // for Strike: the slip taken back
 	Remarks      string
 	Names        []SlipName // by rank; empty but for FieldName and SignOff
+	Looked       []Look     // for what was looked before the name was signed
 	CarriedFrom  ID         // the plate of which it was said, where that was split or merged; zero for what was said here
 }
 

@@ -22,23 +22,29 @@ type Checklists struct {
 	known     map[foray.ID]*knowledge.Snapshot // by the list that is followed; the zero id: the names that ship
 	installed []foray.ID
 	looked    time.Time
+	own       map[foray.ID]ownKnown // by society
 }
 
 // rest is how long the installed lists are taken for the same without looking: what another process imports is met
 // within this time. What a society follows is looked up each time.
 const rest = 20 * time.Second
 
-// For gives the hall as a society knows it: with the names as the list that it follows has them. It is the hall itself
-// where no list was ever imported.
+// For gives the hall as a society knows it: with the names as the list that it follows has them, and with its own entries
+// of what harms, which are counted each time: an entry holds with the next request, whichever instance wrote it. It is the
+// hall itself where no list was ever imported and nothing was ever written.
 func (h *Hall) For(ctx context.Context, society foray.ID) (*Hall, error) {
 	if h.Checklists == nil || society.IsZero() {
 		return h, nil
 	}
 	var followed foray.ID
 	var rows []store.Checklist
+	entries := 0
 	look := h.Checklists.mustLook()
 	err := h.Store.Read(ctx, func(tx *store.Tx) (err error) {
 		if followed, err = tx.FollowedBy(society); err != nil {
+			return err
+		}
+		if entries, err = tx.CountOwnEntries(society); err != nil {
 			return err
 		}
 		if look = look || !h.Checklists.has(followed); look {
@@ -53,6 +59,9 @@ func (h *Hall) For(ctx context.Context, society foray.ID) (*Hall, error) {
 		h.Checklists.install(ctx, h, rows)
 	}
 	k, err := h.Checklists.knowledge(h, followed)
+	if err == nil {
+		k, err = h.Checklists.withOwn(ctx, h, society, k, entries)
+	}
 	if err != nil || k == h.Knowledge {
 		return h, err
 	}

@@ -28,6 +28,9 @@ type CardText struct {
 	NoEntry    bool         `json:"no_entry,omitempty"`
 	Syndrome   string       `json:"syndrome,omitempty"`
 	Doubles    []CardDouble `json:"doubles,omitempty"`
+	Signs      []string     `json:"signs,omitempty"`      // what tells the dangerous one that the first name is
+	Notice     string       `json:"notice,omitempty"`     // what tells it from its most dangerous double
+	Looked     []foray.Look `json:"looked,omitempty"`     // for what was looked at the sign-off that stands
 	Determiner string       `json:"determiner,omitempty"` // as they wish to appear
 	Collector  string       `json:"collector,omitempty"`
 	Place      string       `json:"place,omitempty"`
@@ -98,13 +101,14 @@ func (c *CardWriter) Write(p Plate) CardText {
 		c.name(&t, p.Standing.Question[0].SlipName)
 	}
 	if signed, ok := p.Standing.Current(); ok {
-		t.Determiner = CreditedName(c.people[signed.Determiner])
+		t.Determiner, t.Looked = CreditedName(c.people[signed.Determiner]), signed.Looked
 	}
 	worst := c.look.Hall.Knowledge.Hazards.Worst(p.Questions(), c.event.Region)
 	t.Severity, t.NoEntry = worst.Severity, worst.NoEntry && worst.Weight == hazard.NoEntryWeight
 	if worst.Severity > 0 && len(worst.Findings) > 0 && worst.Findings[0].Syndrome != nil {
 		t.Syndrome = worst.Findings[0].Syndrome.Name
 	}
+	c.notice(&t, p)
 	c.doubles(&t, p)
 	return t
 }
@@ -119,6 +123,30 @@ func (c *CardWriter) name(t *CardText, first foray.SlipName) {
 		t.Current = current.Name
 	}
 	t.Common = c.common(current)
+}
+
+// mostSigns is how many signs a card has room for.
+const mostSigns = 3
+
+// notice is what to look at: the signs of the dangerous fungus that the first name is, else what tells it from its most
+// dangerous double.
+func (c *CardWriter) notice(t *CardText, p Plate) {
+	if len(p.Standing.Question) == 0 {
+		return
+	}
+	written, known := Written(p.Standing.Question[0].SlipName), c.look.Hall.Knowledge.Hazards
+	for _, s := range known.Suspects(written, nil, c.event.Region) {
+		if !s.Double && len(t.Signs) == 0 {
+			for _, sign := range s.Signs[:min(mostSigns, len(s.Signs))] {
+				t.Signs = append(t.Signs, sign.Text)
+			}
+		}
+	}
+	for _, d := range known.Doubles(written) {
+		if len(t.Signs) == 0 && t.Notice == "" && d.Severity >= hazard.Dangerous {
+			t.Notice = d.Differences
+		}
+	}
 }
 
 // doubles lists the poisonous doubles of what people look for, the most dangerous first.
@@ -173,10 +201,10 @@ type SheetText struct {
 func TextOfSheet(s hazard.Sheet) SheetText {
 	t := SheetText{Here: []string{}, Wide: []string{}, Doubles: []string{}, NoEntry: []string{}, Contact: strings.TrimSpace(s.Contact.Name + " " + s.Contact.Phone), Final: s.Final}
 	for _, line := range s.Here {
-		t.Here = append(t.Here, line.Taxon+" · "+where(line.Plates))
+		t.Here = append(t.Here, line.Taxon+" · "+line.Finding.Syndrome.Key+" · "+where(line.Plates))
 	}
 	for _, line := range s.Wide {
-		t.Wide = append(t.Wide, line.Name+" · "+where(line.Plates))
+		t.Wide = append(t.Wide, line.Name+" · "+line.Worst.Syndrome.Key+" · "+where(line.Plates))
 	}
 	for _, line := range s.Doubles {
 		t.Doubles = append(t.Doubles, line.Matched+" · "+line.Other)

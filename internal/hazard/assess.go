@@ -25,15 +25,39 @@ type answer struct {
 	// unlisted is true until a row speaks of the name itself. A name that only could turn out to be something
 	// listed is not known by that.
 	unlisted bool
-	unread   bool // nothing in it was known to any list
+	unread   bool                   // nothing in it was known to any list
+	heard    map[string]taxon.Match // what was found before for the same text; nil: it is not asked twice
+}
+
+func (a *answer) match(written string) taxon.Match {
+	m, ok := a.heard[written]
+	if ok {
+		return m
+	}
+	m = a.b.names.Match(written)
+	if a.heard != nil {
+		a.heard[written] = m
+	}
+	return m
 }
 
 func (b *Base) read(written string) *answer {
-	a := &answer{b: b, unlisted: true}
+	if b.own == nil {
+		return b.readAlone(written, nil)
+	}
+	heard := map[string]taxon.Match{}
+	a := b.readAlone(written, heard)
+	a.lay(b.own.readAlone(written, heard))
+	return a
+}
+
+// readAlone reads without what a society laid over.
+func (b *Base) readAlone(written string, heard map[string]taxon.Match) *answer {
+	a := &answer{b: b, unlisted: true, heard: heard}
 	a.one(written)
 	parts := alternatives(written)
 	for _, part := range parts {
-		other := &answer{b: b, unlisted: true}
+		other := &answer{b: b, unlisted: true, heard: heard}
 		other.one(part)
 		a.hits = append(a.hits, other.hits...)
 		a.unlisted = a.unlisted || other.unlisted
@@ -66,7 +90,7 @@ func (a *answer) one(written string) {
 			return
 		}
 	}
-	m := a.b.names.Match(written)
+	m := a.match(written)
 	a.unread = m.How == taxon.Nothing
 	for _, r := range a.readings(w, m) {
 		a.take(r)
@@ -195,7 +219,7 @@ func (a *answer) knownSpecies(w taxon.Written, m taxon.Match) bool {
 		return false
 	}
 	for _, key := range []string{taxon.Key(w.Canonical), taxon.Key(w.Genus + " " + w.Epithet)} {
-		if a.b.names.Listed(key) || a.b.byKey[key] != nil {
+		if a.b.names.Listed(key) || a.b.has(key) {
 			return true
 		}
 	}
@@ -218,7 +242,7 @@ func (a *answer) widen(w taxon.Written, m taxon.Match) {
 		if key := a.b.sectionOf(r); key != "" {
 			a.rows(a.b.byKey[key], ByGroup, false, a.matched)
 			a.rows(a.b.sections[key], ByGroup, false, a.matched)
-			if len(a.b.byKey[key]) > 0 {
+			if a.b.has(key) {
 				continue
 			}
 		}

@@ -37,6 +37,13 @@ type Base struct {
 	sections map[string][]*Entry // "genus sect. section" → species placed there
 	higher   map[string][]*Entry // family, order, class … → entries classified there
 	loose    []loose             // the names of byKey, for spelling
+
+	own      *Base                // a society's rows and pairs over these; nil: none
+	under    *Base                // of a society's: what they lie over
+	raised   map[*pair]Finding    // of a society's: pairs of under that its rows make worse
+	contests map[string][]Contest // by the id of the row or pair
+
+	recall *recall // of this base alone: a copy starts without
 }
 
 // Tables is the knowledge of hazards as it stands in files.
@@ -51,10 +58,7 @@ type Tables struct {
 
 // NewBase joins the knowledge with an index of names. An error names the row that cannot be used.
 func NewBase(names Names, t Tables) (*Base, error) {
-	b := &Base{names: names, syndromes: map[string]*Syndrome{}, groups: map[string]*Group{},
-		byKey: map[string][]*Entry{}, spelt: map[string]string{}, children: map[string][]*Entry{},
-		signs: map[string][]Sign{}, gathered: map[string]Gathering{},
-		genera: map[string][]*Entry{}, sections: map[string][]*Entry{}, higher: map[string][]*Entry{}}
+	b := newBase(names)
 	steps := []func() error{
 		func() error { return b.takeSyndromes(t.Syndromes) },
 		func() error { return b.takeRows(t.Rows) },
@@ -71,8 +75,20 @@ func NewBase(names Names, t Tables) (*Base, error) {
 	return b, nil
 }
 
-// Entries lists the rows in the order of their file.
-func (b *Base) Entries() []*Entry { return slices.Clone(b.entries) }
+func newBase(names Names) *Base {
+	return &Base{names: names, recall: &recall{}, syndromes: map[string]*Syndrome{}, groups: map[string]*Group{},
+		byKey: map[string][]*Entry{}, spelt: map[string]string{}, children: map[string][]*Entry{},
+		signs: map[string][]Sign{}, gathered: map[string]Gathering{},
+		genera: map[string][]*Entry{}, sections: map[string][]*Entry{}, higher: map[string][]*Entry{}}
+}
+
+// Entries lists the rows in the order of their file, a society's own behind.
+func (b *Base) Entries() []*Entry {
+	if b.own != nil {
+		return slices.Concat(b.entries, b.own.entries)
+	}
+	return slices.Clone(b.entries)
+}
 
 // Syndrome finds a syndrome by key.
 func (b *Base) Syndrome(key string) (*Syndrome, bool) {
@@ -132,6 +148,9 @@ func (b *Base) entryOf(row Row) (*Entry, error) {
 	if row.Exposure != Meal {
 		e.ID += " / " + string(row.Exposure)
 	}
+	if row.Own != "" {
+		e.ID += " / " + row.Own
+	}
 	return e, nil
 }
 
@@ -160,6 +179,13 @@ func (b *Base) namesOf(e *Entry) []string {
 	for _, n := range b.cluster(taxon.Key(e.Taxon)) {
 		if !slices.Contains(names, n.Name) && taxon.Read(n.Name).Rank != "" {
 			names = append(names, n.Name)
+		}
+	}
+	if b.under != nil {
+		for _, k := range b.under.alike(taxon.Key(e.Taxon)) {
+			if name := b.under.spelt[k]; name != "" && !slices.Contains(names, name) {
+				names = append(names, name)
+			}
 		}
 	}
 	return names

@@ -15,6 +15,7 @@ type sheetMaker struct {
 	here     map[string]*HereLine
 	wide     map[string]*WideLine
 	doubles  map[string]*DoubleLine
+	species  map[string]bool // names as written that are of species
 	nameless []Standing
 	noEntry  []Standing
 }
@@ -123,7 +124,7 @@ func nearer(all []Finding) *Finding {
 // takeDoubles lists what people have picked when they looked for what stands on this plate.
 func (m *sheetMaker) takeDoubles(p Plate, names []string) {
 	for _, name := range append(named(p.Accepted), names...) {
-		if taxon.Read(name).Epithet == "" {
+		if !m.isSpecies(name) {
 			continue
 		}
 		for _, d := range m.b.Doubles(name) {
@@ -139,8 +140,18 @@ func (m *sheetMaker) takeDoubles(p Plate, names []string) {
 	}
 }
 
+// isSpecies keeps what it read: hundreds of plates bear the same name.
+func (m *sheetMaker) isSpecies(name string) bool {
+	species, known := m.species[name]
+	if !known {
+		species = taxon.Read(name).Epithet != ""
+		m.species[name] = species
+	}
+	return species
+}
+
 func stand(list []Standing, p Plate) []Standing {
-	if slices.ContainsFunc(list, func(s Standing) bool { return s.Number == p.Number }) {
+	if n := len(list); n > 0 && list[n-1].Number == p.Number { // plates are taken one after the other
 		return list
 	}
 	return append(list, standing(p))

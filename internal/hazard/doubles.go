@@ -27,6 +27,9 @@ type Double struct {
 	Differences string
 	Region      string
 	Source      string
+	Own         string    // of the society's pair; empty: it ships
+	ID          string    // "gathered / poisonous", by which it is contested
+	Contests    []Contest // of the society
 }
 
 // pair is a Pair with what its poisonous side brings.
@@ -80,8 +83,8 @@ func (b *Base) checkPair(p Pair) (Finding, error) {
 		return Finding{}, err
 	}
 	worst := b.Assess(p.Poisonous)[0]
-	if _, direct := b.byKey[taxon.Key(p.Poisonous)]; !direct || worst.Via == NoEntry {
-		return Finding{}, fmt.Errorf("the poisonous side has no entry")
+	if !b.direct(taxon.Key(p.Poisonous)) || worst.Via == NoEntry {
+		return Finding{}, ErrNoEntry
 	}
 	return worst, nil
 }
@@ -89,14 +92,21 @@ func (b *Base) checkPair(p Pair) (Finding, error) {
 // Doubles lists the mistakes that a name takes part in, the most dangerous first. Former names and misspellings
 // hit, and a genus takes part in those of its species.
 func (b *Base) Doubles(written string) []Double {
-	asked := b.askedOf(written)
+	return slices.Clone(b.recall.doublesOf(written, b.doublesAnew))
+}
+
+func (b *Base) doublesAnew(written string) []Double {
+	asked, pairs := b.askedOf(written), b.pairs
+	if b.own != nil {
+		asked, pairs = asked.and(b.own.askedOf(written)), slices.Concat(pairs, b.own.pairs)
+	}
 	var out []Double
-	for _, p := range b.pairs {
+	for _, p := range pairs {
 		if asked.is(p.gathered) {
-			out = append(out, p.seenFrom(Gathered))
+			out = append(out, b.seenFrom(p, Gathered))
 		}
 		if asked.is(p.poisonous) {
-			out = append(out, p.seenFrom(Poisonous))
+			out = append(out, b.seenFrom(p, Poisonous))
 		}
 	}
 	slices.SortStableFunc(out, func(x, y Double) int {
@@ -130,6 +140,16 @@ func (b *Base) askedOf(written string) askedName {
 	return asked
 }
 
+func (a askedName) and(b askedName) askedName {
+	for _, k := range b.keys {
+		a.keys = addKey(a.keys, k)
+	}
+	for _, g := range b.genera {
+		a.genera = addKey(a.genera, g)
+	}
+	return a
+}
+
 // is says whether the name may be the side: by a key, as a genus that holds its species, or as a species of it.
 func (a askedName) is(s side) bool {
 	for _, k := range a.keys {
@@ -140,9 +160,23 @@ func (a askedName) is(s side) bool {
 	return s.wide && slices.ContainsFunc(a.genera, func(g string) bool { return s.keys[g] })
 }
 
-func (p *pair) seenFrom(role Role) Double {
-	d := Double{Role: role, Matched: p.Gathered, Other: p.Poisonous, Severity: p.worst.Severity,
-		Syndrome: p.worst.Syndrome, Differences: p.Differences, Region: p.Region, Source: p.Source}
+func (p *pair) id() string {
+	id := p.Gathered + " / " + p.Poisonous
+	if p.Own != "" {
+		id += " / " + p.Own
+	}
+	return id
+}
+
+func (b *Base) seenFrom(p *pair, role Role) Double {
+	worst := p.worst
+	if b.own != nil {
+		if raised, ok := b.own.raised[p]; ok {
+			worst = raised
+		}
+	}
+	d := Double{Role: role, Matched: p.Gathered, Other: p.Poisonous, Severity: worst.Severity, Syndrome: worst.Syndrome,
+		Differences: p.Differences, Region: p.Region, Source: p.Source, Own: p.Own, ID: p.id(), Contests: b.contests[p.id()]}
 	if role == Poisonous {
 		d.Matched, d.Other = p.Poisonous, p.Gathered
 	}

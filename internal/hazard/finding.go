@@ -17,19 +17,40 @@ func (a *answer) findings(region string) []Finding {
 	if len(a.hits) == 0 {
 		return []Finding{{Matched: a.matched, Via: NoEntry}}
 	}
-	best := map[*Syndrome]Finding{}
+	best, own := map[*Syndrome]Finding{}, map[*Syndrome]Finding{}
 	for _, f := range a.hits {
 		f.OutOfRegion = !inRegion(f.Entry.Region, region)
-		if old, ok := best[f.Syndrome]; !ok || bySurest(f, old) < 0 {
-			best[f.Syndrome] = f
+		into := best
+		if f.Entry.Own != "" {
+			into = own
+		}
+		if old, ok := into[f.Syndrome]; !ok || bySurest(f, old) < 0 {
+			into[f.Syndrome] = f
 		}
 	}
-	list := make([]Finding, 0, len(best))
-	for _, f := range best {
-		list = append(list, f)
+	list := make([]Finding, 0, len(best)+len(own))
+	for s, f := range best {
+		told := f
+		if o, ok := own[s]; ok {
+			told = choose(f, o)
+			delete(own, s)
+		}
+		list = append(list, a.explained(told, f))
+	}
+	for _, f := range own {
+		list = append(list, a.explained(f, Finding{}))
 	}
 	slices.SortFunc(list, worstFirst)
 	return list
+}
+
+// explained puts beside a finding what the society says and contests.
+func (a *answer) explained(told, ships Finding) Finding {
+	told.Beside = a.beside(told, ships)
+	for _, e := range append([]*Entry{told.Entry}, told.Beside...) {
+		told.Contests = append(told.Contests, a.b.contests[e.ID]...)
+	}
+	return told
 }
 
 func bySurest(x, y Finding) int {

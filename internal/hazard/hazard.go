@@ -77,6 +77,7 @@ type Row struct {
 	Evidence string
 	Source   string
 	Note     string
+	Own      string // id of the society's row; empty: it ships
 }
 
 // Entry is a row of the knowledge, joined with its syndrome.
@@ -93,6 +94,7 @@ type Pair struct {
 	Region      string
 	Differences string // characters that can be checked on a plate
 	Source      string
+	Own         string // id of the society's pair; empty: it ships
 }
 
 // Group is a form group: what is known of a collection before it has a name.
@@ -110,7 +112,9 @@ type Finding struct {
 	Severity    int    // 1..5; 0 for NoEntry
 	Syndrome    *Syndrome
 	Via         Via
-	Entry       *Entry // the row that fired; nil for NoEntry
-	Wide        bool   // the asked name leaves open which species it is, and this is one it could be
-	OutOfRegion bool   // the row is of another region than the event's: shown, not hidden
+	Entry       *Entry    // the row that fired; nil for NoEntry
+	Wide        bool      // the asked name leaves open which species it is, and this is one it could be
+	OutOfRegion bool      // the row is of another region than the event's: shown, not hidden
+	Beside      []*Entry  // other rows that say the same syndrome of it, where some are the society's
+	Contests    []Contest // of the society, about Entry and Beside; they lower nothing
 }

@@ -10,7 +10,7 @@ import (
 func (a *answer) add(e *Entry, via Via, matched string, wide bool) {
 	a.hits = append(a.hits, Finding{Matched: matched, Severity: e.Syndrome.Severity, Syndrome: e.Syndrome,
 		Via: via, Entry: e, Wide: wide})
-	if via != ByMembers && via != ByGroup && via != ByForm {
+	if via != ByMembers && via != ByGroup && via != ByForm && (e.Own == "" || e.Syndrome.Severity >= Dangerous) {
 		a.unlisted = false
 	}
 }
@@ -81,6 +81,11 @@ func (b *Base) alike(key string) []string {
 			for _, n := range b.cluster(taxonKey) {
 				keys = addKey(keys, n.Key)
 			}
+		}
+	}
+	if b.under != nil {
+		for _, k := range b.under.alike(key) {
+			keys = addKey(keys, k)
 		}
 	}
 	return keys
@@ -168,7 +173,7 @@ func (a *answer) section(r reading) {
 		a.members(r.name, ByMembers)
 	}
 	a.genusRows(r.key, r.slip)
-	if len(a.hits) == before && len(a.b.byKey[r.key]) == 0 {
+	if len(a.hits) == before && !a.b.has(r.key) && (a.b.under == nil || a.b.under.sections[r.key] == nil) {
 		a.genus(taxon.Key(taxon.Read(r.key).Genus), ByMembers, r.slip)
 	}
 }

@@ -111,7 +111,7 @@ func (b *Base) MakeSheet(in SheetInput) Sheet {
 	plates := slices.Clone(in.Plates)
 	slices.SortStableFunc(plates, func(x, y Plate) int { return standFirst(standing(x), standing(y)) })
 	m := sheetMaker{b: b, region: in.Region, here: map[string]*HereLine{}, wide: map[string]*WideLine{},
-		doubles: map[string]*DoubleLine{}}
+		doubles: map[string]*DoubleLine{}, species: map[string]bool{}}
 	for _, p := range plates {
 		m.take(p)
 	}

@@ -11,7 +11,6 @@ import (
 	"testing"
 
 	"forayhall/internal/hazard"
-	"forayhall/internal/knowledge"
 	"forayhall/internal/taxon"
 )
 

@@ -23,8 +23,7 @@ type Sign struct {
 // Suspect is a dangerous fungus that a plate may be, with the signs to look for.
 type Suspect struct {
 	Name     string // the poisonous one
-	For      string // the name in question that brings it, as written
-	Double   bool   // it is what For is mistaken for, and not For itself
+	Double   bool   // it is what the asked name is mistaken for
 	Severity int
 	Syndrome *Syndrome
 	Signs    []Sign
@@ -77,23 +76,25 @@ func (b *Base) Signs(name string) []Sign {
 	return nil
 }
 
-// Suspects lists what of severity Deadly or more the names in question may be or be mistaken for in the region: the
-// fungus itself, its doubles where the mistake happens in the region, and doubles that are among the names in question.
-// Each suspect comes once, the most dangerous first; those of which no sign is known are there without.
-func (b *Base) Suspects(questions []Question, region string) []Suspect {
+// Suspects lists what of severity Deadly or more a name may be or is mistaken for: the fungus itself; for a name that
+// leaves open which species it is, the genus in which the danger lies; its doubles where the mistake happens in the region,
+// and those that are among the other names in question. Each comes once, the most dangerous first; one of which no sign is
+// known is there without.
+func (b *Base) Suspects(written string, among []string, region string) []Suspect {
 	var out []Suspect
-	for _, f := range b.Worst(questions, region).Findings {
-		if f.Severity >= Deadly && !f.Wide && !f.OutOfRegion {
-			out = b.suspect(out, Suspect{Name: f.Entry.Taxon, For: questions[f.Question].Text, Severity: f.Severity, Syndrome: f.Syndrome})
+	for _, f := range b.AssessIn(written, region) {
+		switch {
+		case f.Severity < Deadly || f.Wide && f.OutOfRegion:
+		case f.Wide:
+			out = b.suspect(out, Suspect{Name: taxon.Read(f.Entry.Taxon).Genus, Severity: f.Severity, Syndrome: f.Syndrome})
+		default:
+			out = b.suspect(out, Suspect{Name: f.Entry.Taxon, Severity: f.Severity, Syndrome: f.Syndrome})
 		}
 	}
-	for i, q := range questions {
-		if taxon.Read(q.Text).Epithet == "" {
-			continue
-		}
-		for _, d := range b.Doubles(q.Text) {
-			if d.Role == Gathered && d.Severity >= Deadly && (inRegion(d.Region, region) || b.isAmong(d.Other, questions, i)) {
-				out = b.suspect(out, Suspect{Name: d.Other, For: q.Text, Double: true, Severity: d.Severity, Syndrome: d.Syndrome})
+	if taxon.Read(written).Epithet != "" {
+		for _, d := range b.Doubles(written) {
+			if d.Role == Gathered && d.Severity >= Deadly && (inRegion(d.Region, region) || b.isAmong(d.Other, among)) {
+				out = b.suspect(out, Suspect{Name: d.Other, Double: true, Severity: d.Severity, Syndrome: d.Syndrome})
 			}
 		}
 	}
@@ -102,19 +103,14 @@ func (b *Base) Suspects(questions []Question, region string) []Suspect {
 }
 
 func (b *Base) suspect(out []Suspect, s Suspect) []Suspect {
-	if slices.ContainsFunc(out, func(x Suspect) bool { return x.Name == s.Name }) {
+	if s.Name == "" || slices.ContainsFunc(out, func(x Suspect) bool { return x.Name == s.Name }) {
 		return out
 	}
 	s.Signs = b.Signs(s.Name)
 	return append(out, s)
 }
 
-func (b *Base) isAmong(name string, questions []Question, but int) bool {
+func (b *Base) isAmong(name string, among []string) bool {
 	keys := b.alike(taxon.Key(name))
-	for i, q := range questions {
-		if i != but && slices.Contains(keys, taxon.Key(taxon.Read(q.Text).Canonical)) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(among, func(a string) bool { return slices.Contains(keys, taxon.Key(taxon.Read(a).Canonical)) })
 }

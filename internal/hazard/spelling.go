@@ -133,5 +133,6 @@ func (b *Base) nearGenera(word string) []string {
 
 // isWord says whether a single name is known as it stands.
 func (b *Base) isWord(key string) bool {
-	return b.names.Listed(key) || b.genera[key] != nil || b.byKey[key] != nil || b.higher[key] != nil
+	return b.names.Listed(key) || b.genera[key] != nil || b.byKey[key] != nil || b.higher[key] != nil ||
+		b.under != nil && b.under.isWord(key)
 }

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+
+	"forayhall/internal/taxon"
 )
 
 // NoEntryWeight puts what nobody has an entry for above severity 2 and below severity 3.
@@ -59,7 +61,23 @@ func (b *Base) Worst(questions []Question, region string) Assessment {
 }
 
 // ask answers a question; a text that no list can read adds what the form group could be.
-func (b *Base) ask(q Question) (*answer, bool) {
+func (b *Base) ask(q Question) (*answer, bool) { return b.recall.ask(q, b.askAnew) }
+
+func (b *Base) askAnew(q Question) (*answer, bool) {
+	if b.own == nil {
+		return b.askAlone(q, nil)
+	}
+	heard := map[string]taxon.Match{}
+	a, ok := b.askAlone(q, heard)
+	if ok {
+		own, _ := b.own.askAlone(q, heard)
+		a.lay(own)
+	}
+	return a, ok
+}
+
+// askAlone answers without what a society laid over.
+func (b *Base) askAlone(q Question, heard map[string]taxon.Match) (*answer, bool) {
 	text, group := strings.TrimSpace(q.Text), strings.TrimSpace(q.Group)
 	if text == "" && group == "" {
 		return nil, false
@@ -71,7 +89,7 @@ func (b *Base) ask(q Question) (*answer, bool) {
 		}
 		return a, true
 	}
-	a := b.read(text)
+	a := b.readAlone(text, heard)
 	if _, known := b.Group(group); known && a.unread {
 		a.form(group)
 	}

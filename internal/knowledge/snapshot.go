@@ -21,6 +21,7 @@ type Snapshot struct {
 
 	shipped *taxon.Index
 	tables  hazard.Tables
+	without string // the revision without a society's entries; empty: it has none
 }
 
 // Load reads the tables and joins them. It answers no part of the knowledge if any table is wrong.

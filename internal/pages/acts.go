@@ -95,8 +95,12 @@ func signOff(r *request) (string, templ.Component, error) {
 		if q := r.value("qualifier"); q != "" {
 			name = qualified(name, q, r.value("meant"))
 		}
+		looked, err := r.looked(s, name)
+		if err != nil {
+			return err
+		}
 		_, err = bench.SignOff(r.ctx, r.hall(), r.actor, r.scope(), cmd, bench.Word{Collection: s.Plate.ID, Determiner: by, Name: name,
-			Basis: foray.Basis(r.value("basis")), Remarks: r.value("remarks")})
+			Basis: foray.Basis(r.value("basis")), Remarks: r.value("remarks"), Looked: looked})
 		return err
 	})
 }

@@ -279,7 +279,8 @@ func (r *request) agreeForm(s bench.Sight, names []view.InQuestion, by determine
 	}
 	f.Then = then
 	bases, err := r.usualBasis(by.id, "")
-	p := &view.AgreeForm{Form: f, Name: names[0], Bases: bases}
+	first := hall.Written(standing.Question[0].SlipName)
+	p := &view.AgreeForm{Form: f, Name: names[0], Bases: bases, LookFor: r.lookFor(r.suspects(s, first), func(string) string { return "" })}
 	if by.id != r.actor.Person {
 		p.Determiner, p.For = by.id.String(), by.name
 	}

@@ -132,6 +132,7 @@ func (r *request) acts(p *view.Collection, s bench.Sight, typed typedAct, then s
 		if p.Sign, err = r.signForm(s, p.Names, typed); err != nil {
 			return err
 		}
+		p.Sign.LookKeys = p.Agree == nil || len(p.Agree.LookFor) == 0
 		if p.Nameless, err = r.namelessForm(s, typed); err != nil {
 			return err
 		}
@@ -196,6 +197,7 @@ func (r *request) signForm(s bench.Sight, names []view.InQuestion, typed typedAc
 	if !s.Held.Can(access.SignOff) {
 		v.Self = ""
 	}
+	v.LookFor = r.lookFor(r.suspects(s, append(questionTexts(s.Plate), of("name"))...), of)
 	by := r.signsFor(s)
 	v.Determiners = r.determiners(s, cmp.Or(of("determiner"), by.of(r.actor)))
 	v.Other = r.actOf(s, anotherName, by.id)
@@ -303,7 +305,7 @@ func (r *request) slips(s bench.Sight, then string) []view.Slip {
 			continue
 		}
 		v := view.Slip{ID: slip.ID.String(), Kind: r.kindOf(s, i), Determiner: s.People[slip.Determiner].Name, At: r.local(slip.RecordedAt),
-			Basis: string(slip.Basis), Remarks: slip.Remarks}
+			Basis: string(slip.Basis), Remarks: slip.Remarks, Looked: r.signsLooked(slip.Looked)}
 		if slip.Writer != slip.Determiner {
 			v.Writer = s.People[slip.Writer].Name
 		}

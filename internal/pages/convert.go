@@ -66,11 +66,9 @@ func sciOfTaxon(n *taxon.Name) view.SciName {
 
 // sciWritten is a name that is known as a text only.
 func (r *request) sciWritten(text string) view.SciName {
-	m := r.hall().Knowledge.Names.Match(text)
-	if m.Found == nil || m.How == taxon.GenusOnly {
-		return view.SciName{Name: text, Rank: m.Written.Rank}
-	}
-	return view.SciName{Name: m.Found.Name, Rank: m.Found.Rank, Qualifier: m.Written.Qualifier, Position: m.Written.Position}
+	name := view.SciName(taxon.SettingOf(r.hall().Knowledge.Names, text))
+	name.Author = ""
+	return name
 }
 
 func (r *request) commonOf(n foray.SlipName) view.Common {

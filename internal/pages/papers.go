@@ -9,6 +9,7 @@ import (
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
+	"forayhall/internal/hall/setup"
 	"forayhall/internal/hall/tables"
 	"forayhall/internal/message"
 	"forayhall/web/view"
@@ -37,7 +38,7 @@ func (r *request) papersPage() (templ.Component, error) {
 		return nil, err
 	}
 	e := r.event()
-	p := view.Papers{Layout: l, May: r.held.Can(access.PlacePlates), Standing: all.Standing, Digest: all.Sheet, Warnings: e.Warnings(),
+	p := view.Papers{Layout: l, Print: r.printLinks(r.echo.QueryParam("hung")), May: r.held.Can(access.PlacePlates), Standing: all.Standing, Digest: all.Sheet, Warnings: e.Warnings(),
 		Tables: tableOptions(all.Tables, "")}
 	if p.Cards, err = r.newForm(e.Papers()+"/cards", 0); err != nil {
 		return nil, err
@@ -128,28 +129,33 @@ func swapPaper(r *request) (string, templ.Component, error) {
 	return r.event().Papers(), nil, nil
 }
 
+// printLinks lead to the prints of a registered sheet.
+func (r *request) printLinks(hung string) []view.Link {
+	if _, err := foray.ParseID(hung); err != nil {
+		return nil
+	}
+	return r.event().PrintLinks(hung)
+}
+
 func hangSheet(r *request) (string, templ.Component, error) {
 	cmd, err := r.command()
 	if err != nil {
 		return "", nil, err
 	}
-	if _, err = tables.HangSheet(r.ctx, r.hall(), r.actor, r.scope(), cmd, tables.Hang{Digest: r.value("digest")}); err != nil {
+	hung, err := tables.HangSheet(r.ctx, r.hall(), r.actor, r.scope(), cmd, tables.Hang{Digest: r.value("digest")})
+	if err != nil {
 		return r.papersAgain(err)
 	}
-	return r.event().Papers() + "?hung=yes", nil, nil
+	return r.event().Papers() + "?hung=" + hung.Paper.String(), nil, nil
 }
 
 // mostPrinted is how many cards one address can carry.
 const mostPrinted = 120
 
 func printCards(r *request) (templ.Component, error) {
-	var papers []foray.ID
-	for _, p := range r.echo.QueryParams()["p"] {
-		id, err := foray.ParseID(p)
-		if err != nil || len(papers) == mostPrinted {
-			return nil, fault.Missing()
-		}
-		papers = append(papers, id)
+	papers, err := r.paperIDs()
+	if err != nil {
+		return nil, err
 	}
 	cards, err := tables.SeeCards(r.ctx, r.hall(), r.actor, r.scope(), papers)
 	if err != nil {
@@ -157,6 +163,16 @@ func printCards(r *request) (templ.Component, error) {
 	}
 	l, err := r.layout(view.T("cards.title"), true)
 	p := view.Cards{Layout: l}
+	stocks, err := setup.Stocks(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range stocks {
+		p.Stocks = append(p.Stocks, view.Option{Value: s.Name, Label: s.Name})
+	}
+	for _, id := range papers {
+		p.Papers = append(p.Papers, id.String())
+	}
 	for _, c := range cards {
 		p.Cards = append(p.Cards, r.card(c))
 	}

@@ -40,6 +40,9 @@ func (s *Site) shownOnce(h func(*request) (templ.Component, error)) echo.Handler
 
 // address is a path of this site as somebody elsewhere would type it.
 func (r *request) address(path string) string {
+	if r.site.Public != "" {
+		return r.site.Public + path
+	}
 	scheme := r.echo.Scheme()
 	if r.site.Secure {
 		scheme = "https"

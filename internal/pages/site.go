@@ -26,6 +26,7 @@ type Config struct {
 	// TrustProxy takes the client's address from X-Forwarded-For of a proxy on a private or loopback address. Without
 	// it that header is ignored, or anybody could write one.
 	TrustProxy bool
+	Public     string // the address under which the installation is reached, without a slash at its end; empty: the request's
 	Log        *slog.Logger
 	// Elsewhere answers errors below a path in another room's way, also those that came before its routes.
 	Elsewhere map[string]func(echo.Context, error) error
@@ -115,6 +116,9 @@ func (s *Site) routes(e *echo.Echo) {
 	read(v, "/t/:name", s.publicOfAll(taxonPage))
 	read(v, "/find", s.openRaw(jumpTo))
 	read(v, "/warnings", s.public(warningSheet))
+	read(v, "/warnings.csv", s.openRaw(warningsCSV))
+	read(v, "/warnings.pdf", s.openRaw(warningsPDF))
+	read(v, "/p/:paper", s.public(seenPaper))
 	read(v, "/names", s.openRaw(suggestNames))
 	v.GET("/live/stream", s.openRaw(liveStream)) // no HEAD: it has no end
 
@@ -201,6 +205,7 @@ func (s *Site) routes(e *echo.Echo) {
 	v.POST("/clear", s.form(clearPlates))
 	read(v, "/papers", s.page(papersPage))
 	read(v, "/papers/print", s.page(printCards))
+	read(v, "/papers/cards.pdf", s.raw(cardsPDF))
 	v.POST("/papers/cards", s.form(makeCards))
 	v.POST("/papers/swap", s.form(swapPaper))
 	v.POST("/papers/sheet", s.form(hangSheet))

@@ -35,6 +35,7 @@ var databaseRules = []struct {
 	{"counters", oneCounterAnEvent},
 	{"changes", changesWithoutGaps},
 	{"publications", publicationsAsSigned},
+	{"withdrawals", withdrawnOnce},
 }
 
 // eventRules look at the rows of one event.

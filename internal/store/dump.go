@@ -14,6 +14,7 @@ type dumpTable struct {
 	name   string
 	people []string // columns that refer to a person of the society
 	whole  bool     // of the installation as a whole: never in an event's package
+	wide   bool     // of the society: in the package of each of its events, since each is warned by it or prints on it
 }
 
 // dumpTables lists them in an order in which every row comes after those it refers to.
@@ -24,6 +25,8 @@ var dumpTables = []dumpTable{
 	{name: "person"},
 	{name: "account", people: []string{"person_id"}, whole: true},
 	{name: "society_checklist", people: []string{"chosen_by"}, whole: true},
+	{name: "own_entry", people: []string{"written_by"}, wide: true},
+	{name: "card_stock", people: []string{"added_by", "taken_by"}, wide: true},
 	{name: "event"},
 	{name: "event_counter"},
 	{name: "event_right", people: []string{"person_id", "given_by"}},
@@ -98,6 +101,8 @@ func (p Part) where(table string) (string, []any) {
 	switch table {
 	case "society":
 		return " WHERE id = ?", []any{p.Society}
+	case "own_entry", "card_stock":
+		return " WHERE society_id = ?", []any{p.Society}
 	case "event":
 		return " WHERE society_id = ? AND id = ?", []any{p.Society, p.Event}
 	case "person":
@@ -113,7 +118,11 @@ func (p Part) named() (string, []any) {
 	var arguments []any
 	for _, d := range dumpTables {
 		for _, c := range d.people {
-			if !d.whole {
+			switch {
+			case d.wide:
+				selects = append(selects, "SELECT "+c+" FROM "+d.name+" WHERE society_id = ?")
+				arguments = append(arguments, p.Society)
+			case !d.whole:
 				selects = append(selects, "SELECT "+c+" FROM "+d.name+" WHERE society_id = ? AND event_id = ?")
 				arguments = append(arguments, p.Society, p.Event)
 			}

@@ -12,6 +12,9 @@ import (
 // loadMost is how many rows one statement inserts.
 const loadMost = 100
 
+// refersBack are the columns that refer to a row of the same table, which must be there first.
+var refersBack = map[string]string{"slip": "strikes", "own_entry": "withdraws"}
+
 // Loader puts rows of a dump into one table.
 type Loader struct {
 	t       *Tx
@@ -50,7 +53,7 @@ func (l *Loader) Add(raw json.RawMessage) error {
 			return l.wrong(c.name)
 		}
 		values[i] = stored
-		late = late || l.table == "slip" && c.name == "strikes" && value != nil
+		late = late || refersBack[l.table] == c.name && value != nil
 	}
 	if late {
 		l.later = append(l.later, values)
@@ -93,7 +96,10 @@ func (l *Loader) flush() error {
 		values = append(values, row...)
 	}
 	statement := "INSERT INTO " + quoted(l.table) + " (" + names(l.columns) + ") VALUES " + places
-	if l.skip {
+	switch {
+	case l.skip && (l.table == "own_entry" || l.table == "card_stock"): // taken back on both sides is once; of one name the one here stands
+		statement += " ON CONFLICT DO NOTHING"
+	case l.skip:
 		statement += " ON CONFLICT (" + keyOf(l.columns) + ") DO NOTHING"
 	}
 	if err := l.t.db.Exec(statement, values...).Error; err != nil {

@@ -57,7 +57,7 @@ func (t *Tx) RightsHeld(society, person foray.ID) ([]EventRight, error) {
 }
 
 // actsOnly are tables whose naming of somebody is no record of a find or of the day: they do not keep a name.
-var actsOnly = []string{"account", "event_right", "walk_wish", "team_member", "invitation", "pass_use", "private_read", "command_log", "audit"}
+var actsOnly = []string{"account", "event_right", "walk_wish", "team_member", "invitation", "pass_use", "private_read", "command_log", "audit", "card_stock"}
 
 // EventsNaming lists the events whose record names somebody.
 func (t *Tx) EventsNaming(society, person foray.ID) ([]foray.ID, error) {
@@ -65,7 +65,7 @@ func (t *Tx) EventsNaming(society, person foray.ID) ([]foray.ID, error) {
 	var arguments []any
 	for _, d := range dumpTables {
 		for _, c := range d.people {
-			if !d.whole && d.name != "audit" && d.name != "command_log" {
+			if !d.whole && !d.wide && d.name != "audit" && d.name != "command_log" {
 				selects = append(selects, "SELECT event_id FROM "+d.name+" WHERE society_id = ? AND "+c+" = ?")
 				arguments = append(arguments, society, person)
 			}
@@ -211,6 +211,8 @@ var toldOf = []struct{ table, where string }{
 	{"field_word", "person_id = @person"},
 	{"photograph", "taken_by = @person"},
 	{"publication", "signed_by = @person"},
+	{"own_entry", "written_by = @person"},
+	{"card_stock", "added_by = @person OR taken_by = @person"},
 	{"invitation", "person_id = @person OR used_by = @person"},
 	{"pass_use", "person_id = @person"},
 	{"audit", "person_id = @person OR subject = @person"},

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"encoding/json"
 	"fmt"
 
 	"forayhall/internal/foray"
@@ -57,9 +58,13 @@ func (t *Tx) AddSlips(society, event foray.ID, slips []foray.Slip) error {
 	rows := make([]slipRow, 0, len(slips))
 	var names []slipNameRow
 	for _, s := range slips {
+		answers, err := lookedText(s.Looked)
+		if err != nil {
+			return err
+		}
 		rows = append(rows, slipRow{SocietyID: society, EventID: event, ID: s.ID, CollectionID: s.CollectionID, Seq: s.Seq,
 			Kind: s.Kind, DeterminerID: s.Determiner, WriterID: s.Writer, HappenedAt: At(s.HappenedAt),
-			RecordedAt: At(s.RecordedAt), Basis: s.Basis, Strikes: s.Strikes, Remarks: s.Remarks, CarriedFromID: s.CarriedFrom})
+			RecordedAt: At(s.RecordedAt), Basis: s.Basis, Answers: answers, Strikes: s.Strikes, Remarks: s.Remarks, CarriedFromID: s.CarriedFrom})
 		for _, n := range s.Names {
 			names = append(names, slipNameRow{SocietyID: society, EventID: event, SlipID: s.ID, Rank: n.Rank,
 				Verbatim: n.Verbatim, NameKey: n.Key, CurrentKey: n.CurrentKey, Name: n.Name, Author: n.Author,
@@ -96,10 +101,10 @@ func (t *Tx) Slips(society, event, collection foray.ID) ([]foray.Slip, error) {
 	if err != nil {
 		return nil, err
 	}
-	return joinSlips(rows, nameRows), nil
+	return joinSlips(rows, nameRows)
 }
 
-func joinSlips(rows []slipRow, nameRows []slipNameRow) []foray.Slip {
+func joinSlips(rows []slipRow, nameRows []slipNameRow) ([]foray.Slip, error) {
 	names := map[foray.ID][]foray.SlipName{}
 	for _, n := range nameRows {
 		names[n.SlipID] = append(names[n.SlipID], foray.SlipName{Rank: n.Rank, Verbatim: n.Verbatim, Key: n.NameKey,
@@ -108,11 +113,37 @@ func joinSlips(rows []slipRow, nameRows []slipNameRow) []foray.Slip {
 	}
 	slips := make([]foray.Slip, len(rows))
 	for i, r := range rows {
+		looked, err := readLooked(r.Answers)
+		if err != nil {
+			return nil, err
+		}
 		slips[i] = foray.Slip{ID: r.ID, CollectionID: r.CollectionID, Seq: r.Seq, Kind: r.Kind, Determiner: r.DeterminerID,
 			Writer: r.WriterID, HappenedAt: r.HappenedAt.Time, RecordedAt: r.RecordedAt.Time, Basis: r.Basis,
-			Strikes: r.Strikes, Remarks: r.Remarks, CarriedFrom: r.CarriedFromID, Names: names[r.ID]}
+			Strikes: r.Strikes, Remarks: r.Remarks, CarriedFrom: r.CarriedFromID, Looked: looked, Names: names[r.ID]}
 	}
-	return slips
+	return slips, nil
+}
+
+// lookedText is empty where nothing was asked.
+func lookedText(looked []foray.Look) (string, error) {
+	if len(looked) == 0 {
+		return "", nil
+	}
+	text, err := json.Marshal(looked)
+	if err != nil {
+		return "", fmt.Errorf("write what was looked for: %w", err)
+	}
+	return string(text), nil
+}
+
+func readLooked(text string) (looked []foray.Look, err error) {
+	if text == "" {
+		return nil, nil
+	}
+	if err := json.Unmarshal([]byte(text), &looked); err != nil {
+		return nil, fmt.Errorf("read what was looked for: %w", err)
+	}
+	return looked, nil
 }
 
 // NameKeys lists the keys of the names written at an event, each once.

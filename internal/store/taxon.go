@@ -71,7 +71,11 @@ func (t *Tx) SlipsOf(society, event foray.ID, collections []foray.ID) ([]foray.S
 			}
 			names = append(names, more...)
 		}
-		slips = append(slips, joinSlips(rows, names)...)
+		joined, err := joinSlips(rows, names)
+		if err != nil {
+			return nil, err
+		}
+		slips = append(slips, joined...)
 	}
 	return slips, nil
 }

@@ -192,7 +192,7 @@ func changed(q *gorm.DB, what string) error {
 // AppendOnly lists the tables whose rows the database's triggers keep from being changed or removed.
 var AppendOnly = []string{"slip", "slip_name", "character_note", "naming_history", "placement", "publication", "audit",
 	"change", "poison_contact", "head_mark", "head_count", "number_fate", "collection_link", "field_record", "field_word",
-	"field_tally", "incident_note", "sweep", "private_read", "closing"}
+	"field_tally", "incident_note", "sweep", "private_read", "closing", "own_entry"}
 
 // ofEvent is the rows of one event.
 func (t *Tx) ofEvent(society, event foray.ID) *gorm.DB {

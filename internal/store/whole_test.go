@@ -48,6 +48,8 @@ func hallRows(t *testing.T, tx *store.Tx, person store.Person, event store.Event
 		tx.AddPrivateRead(store.PrivateRead{SocietyID: society, ID: id(t), EventID: ev, PersonID: by, What: "medical", Subject: child.ID, RecordedAt: at}),
 		tx.AddTaxonFlag(store.TaxonFlag{SocietyID: society, EventID: ev, ID: id(t), NameKey: "hericium erinaceus", Name: "Hericium erinaceus", Flag: "protected", Source: "the land manager's letter", AddedBy: by, AddedAt: at}),
 		tx.SetPersonGroups(society, ev, by, []store.PersonGroup{{SocietyID: society, EventID: ev, PersonID: by, FormGroup: "bolete", SaidBy: by, SaidAt: at}}),
+		tx.AddOwnEntries([]store.OwnEntry{{SocietyID: society, ID: id(t), Kind: store.OwnHazard, Name: "Suillus luteus", Scope: "all", Syndrome: "gut", Exposure: "meal", Evidence: "reported", Source: "minutes", WrittenBy: by, HappenedAt: at, RecordedAt: at}}),
+		tx.AddCardStock(store.CardStock{SocietyID: society, ID: id(t), Name: "A4, 2 × 2", PageWMM: 210, PageHMM: 297, CardWMM: 99.1, CardHMM: 140, Columns: 2, Rows: 2, LeftMM: 4.65, GapXMM: 2.5, CutMarks: true, AddedBy: by, AddedAt: at}),
 		tx.AddClosing(store.Closing{SocietyID: society, EventID: ev, ID: id(t), Kind: "hall", HazardsCounted: 4, ClosedBy: by, HappenedAt: at, RecordedAt: at}),
 	)
 }
@@ -106,6 +108,8 @@ func TestRowsOfTheWholeHallComeBackAsStored(t *testing.T) {
 				"reads":   func() (any, error) { return tx.PrivateReads(society, ev) },
 				"flags":   func() (any, error) { return tx.TaxonFlags(society, ev) },
 				"groups":  func() (any, error) { return tx.PersonGroups(society, ev) },
+				"entries": func() (any, error) { return tx.OwnEntries(society) },
+				"stocks":  func() (any, error) { return tx.CardStocks(society) },
 				"closed":  func() (any, error) { return tx.Closings(society, ev) },
 			} {
 				if got, err := rows(); err != nil || reflect.ValueOf(got).Len() != 1 {

@@ -25,9 +25,6 @@ var reach = (target) => {
     enter(target.parentElement ?? target);
   } else if (target.matches("a[href], button[type=button]")) {
     target.click();
-  } else if (target.matches("input[type=radio]")) {
-    target.click();
-    enter(target);
   } else {
     if (target.matches("input[type=radio]")) target.click();
     enter(target);

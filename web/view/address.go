@@ -1,6 +1,7 @@
 package view
 
 import (
+	"fmt"
 	"net/url"
 	"strconv"
 	"strings"
@@ -28,11 +29,34 @@ func (e Event) Put() string         { return e.Path + "/put" }
 func (e Event) Clear() string       { return e.Path + "/clear" }
 func (e Event) Papers() string      { return e.Path + "/papers" }
 func (e Event) Wall() string        { return e.Path + "/wall" }
+func (e Event) CardsPDF() string    { return e.Papers() + "/cards.pdf" }
 func (e Event) Eaten() string       { return e.Path + "/eaten" }
 
 // Incomplete is the address of the field slips that lack something, Numbers of the ledger.
 func (e Event) Incomplete() string { return e.Path + "/incomplete" }
 func (e Event) Numbers() string    { return e.Path + "/numbers" }
+
+// Paper is where the code on a card or a sheet leads.
+func (e Event) Paper(id fmt.Stringer) string { return e.Path + "/p/" + id.String() }
+
+// WarningsPDF is the warning sheet on paper, WarningsCSV as rows; paper is the id of a registered one, empty: as it is now.
+func (e Event) WarningsPDF(size, paper string, large bool) string {
+	q := url.Values{"size": {size}}
+	if large {
+		q.Set("large", "yes")
+	}
+	if paper != "" {
+		q.Set("paper", paper)
+	}
+	return e.Path + "/warnings.pdf?" + q.Encode()
+}
+func (e Event) WarningsCSV() string { return e.Path + "/warnings.csv" }
+
+// PrintLinks are the sheets of paper on which the warning sheet can be had.
+func (e Event) PrintLinks(paper string) []Link {
+	return []Link{{Text: T("sheet.print.a4"), Path: e.WarningsPDF("A4", paper, false)}, {Text: T("sheet.print.letter"), Path: e.WarningsPDF("Letter", paper, false)},
+		{Text: T("sheet.print.a4-large"), Path: e.WarningsPDF("A4", paper, true)}, {Text: T("sheet.print.letter-large"), Path: e.WarningsPDF("Letter", paper, true)}}
+}
 
 // Sweep is the address of the sweep of one table.
 func (e Event) Sweep(table int) string { return e.Path + "/sweep?table=" + strconv.Itoa(table) }

@@ -48,6 +48,7 @@ type AgreeForm struct {
 	Bases      []Option
 	Determiner string // for a scribe: the id of whoever is chosen
 	For        string // and their name
+	LookFor    []LookFor
 }
 
 // UndoForm takes one's own last slip back: struck as a slip of the hand.

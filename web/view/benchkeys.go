@@ -5,6 +5,10 @@ var (
 	keyAgree  = Key{"a", "keys.agree"}
 	keyOther  = Key{"n", "keys.other-name"}
 	keyStrike = Key{"s", "keys.strike"}
+
+	keyAllSeen  = Key{"v", "keys.all-seen"}
+	keyNoneSeen = Key{"o", "keys.none-seen"}
+
 	keyUndo   = Key{"u", "keys.undo"}
 	keyNext   = Key{"j", "keys.plate-after"}
 	keyBefore = Key{"k", "keys.plate-before"}
@@ -39,6 +43,7 @@ func (p Collection) keys() (keys []Key) {
 		}
 		add(true, keyOther)
 	}
+	add(p.lookedFor(), keyAllSeen, keyNoneSeen)
 	add(p.Nameless != nil, acts[FormNameless])
 	add(p.mayStrike(), keyStrike)
 	add(p.Undo != nil, keyUndo)
@@ -53,6 +58,11 @@ func (p Collection) keys() (keys []Key) {
 		add(p.Bar.Back != "", keyBack)
 	}
 	return keys
+}
+
+// lookedFor reports whether one of the forms asks for signs; the first that does has the keys.
+func (p Collection) lookedFor() bool {
+	return p.Agree != nil && len(p.Agree.LookFor) > 0 || p.Sign != nil && len(p.Sign.LookFor) > 0
 }
 
 func (p Collection) mayStrike() bool {

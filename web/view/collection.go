@@ -101,7 +101,8 @@ type Slip struct {
 	At         time.Time
 	Basis      string // one of Bases; empty for field names
 	Remarks    string // the reason, of a dissent
-	Unsettled  bool   // a dissent that nobody settled
+	Looked     []SignsLooked
+	Unsettled  bool // a dissent that nobody settled
 	Struck     *Struck
 	Strike     *StrikeForm // this person may strike it now
 }
@@ -159,6 +160,8 @@ type SignForm struct {
 	Determiners []Option // for a scribe; empty: the person signs for themselves
 	Self        string   // their name
 	Remarks     string
+	LookFor     []LookFor
+	LookKeys    bool     // this form has the keys of what is looked for
 	Other       Act      // what signing a name that is not in question would be
 	Clash       []Option // which of two qualifiers is meant, posted as "meant"; empty: nothing to ask
 }

@@ -126,6 +126,7 @@ type Papers struct {
 	Cards    Form
 	Tables   []Option
 	Sheet    Form
+	Print    []Link // of a sheet that was just registered
 	Digest   string
 	Warnings string
 }
@@ -155,6 +156,8 @@ func (j PaperJob) Text() message.Text {
 type Cards struct {
 	Layout Layout
 	Cards  []Card
+	Stocks []Option
+	Papers []string // their ids
 }
 
 // Card stands beside a plate.

@@ -13,7 +13,6 @@ import (
 	"golang.org/x/net/html"
 
 	"forayhall/internal/message"
-	"forayhall/internal/taxon"
 )
 
 func render(t *testing.T, s sample, language string) *html.Node {
@@ -295,38 +294,6 @@ func TestAFieldThatIsWrongSaysSoAndTheSummaryLinksToIt(t *testing.T) {
 		})
 		if invalid != 2 {
 			t.Errorf("%s: %d fields are marked, want 2", s.name, invalid)
-		}
-	}
-}
-
-func TestNamesAreItalicAndTheRestUpright(t *testing.T) {
-	for _, c := range []struct {
-		rule string
-		name SciName
-		want string
-	}{
-		{"author upright", phall, "/Amanita phalloides/ (Vaill. ex Fr.) Link"},
-		{"cf. before the epithet", equestre, "/Tricholoma/ cf. /equestre/ (L.) P. Kumm."},
-		{"cf. before the genus", SciName{Name: "Russula emetica", Rank: taxon.Species, Qualifier: taxon.Confer, Position: taxon.Genus}, "cf. /Russula emetica/"},
-		{"rank of a variety upright", SciName{Name: "Russula emetica var. silvestris", Rank: taxon.Variety, Qualifier: taxon.Affinis, Position: taxon.Variety}, "/Russula emetica/ aff. var. /silvestris/"},
-		{"sp. behind", SciName{Name: "Lepiota", Rank: taxon.Genus, Qualifier: taxon.OnlyGenus}, "/Lepiota/ sp."},
-		{"group behind", SciName{Name: "Armillaria mellea", Rank: taxon.Species, Qualifier: taxon.Group}, "/Armillaria mellea/ group"},
-		{"section upright in the middle", SciName{Name: "Amanita sect. Phalloideae", Rank: taxon.Section}, "/Amanita/ sect. /Phalloideae/"},
-		{"family upright", SciName{Name: "Russulaceae", Author: "Lotsy", Rank: taxon.Family}, "Russulaceae Lotsy"},
-		{"group of the hall upright", little, "small brown agaric"},
-		{"no name", SciName{}, ""},
-	} {
-		var b strings.Builder
-		for _, p := range c.name.parts() {
-			text := p.text
-			if p.italic {
-				trimmed := strings.TrimLeft(text, " ")
-				text = text[:len(text)-len(trimmed)] + "/" + trimmed + "/"
-			}
-			b.WriteString(text)
-		}
-		if b.String() != c.want {
-			t.Errorf("%s: %q, want %q", c.rule, b.String(), c.want)
 		}
 	}
 }

@@ -10,70 +10,11 @@ import (
 	"forayhall/internal/taxon"
 )
 
-// namePart is a run of a scientific name set in one style.
-type namePart struct {
-	text   string
-	italic bool
-}
-
-// upright are the words inside a name that are not part of it.
-var upright = map[string]bool{"var.": true, "subsp.": true, "f.": true, "sect.": true, "subg.": true, "cf.": true,
-	"aff.": true, "sp.": true, "group": true, "agg.": true, "s.l.": true, "s.str.": true, "?": true, "×": true}
-
-// italicRanks are set in italics; names above genus and groups of the hall stand upright.
-var italicRanks = map[taxon.Rank]bool{taxon.Genus: true, taxon.Section: true, taxon.Species: true,
-	taxon.Subspecies: true, taxon.Variety: true, taxon.FormaRank: true}
-
-// parts cuts a name into runs, its qualifier at its place and the author behind.
-func (n SciName) parts() []namePart {
-	var parts []namePart
-	add := func(text string, italic bool) {
-		if text == "" {
-			return
-		}
-		if last := len(parts) - 1; last >= 0 && parts[last].italic == italic {
-			parts[last].text += " " + text
-			return
-		}
-		if len(parts) > 0 {
-			text = " " + text
-		}
-		parts = append(parts, namePart{text, italic})
-	}
-	for _, word := range n.words() {
-		add(word, italicRanks[n.Rank] && !upright[word])
-	}
-	add(n.Author, false)
-	return parts
-}
-
-// words are the words of the name with the qualifier among them.
-func (n SciName) words() []string {
-	words := strings.Fields(n.Name)
-	q := string(n.Qualifier)
-	if q == "" || len(words) == 0 {
-		return words
-	}
-	if n.Qualifier != taxon.Confer && n.Qualifier != taxon.Affinis && n.Qualifier != taxon.Doubt {
-		return append(words, q)
-	}
-	at := min(n.place(), len(words))
-	return append(append(append([]string{}, words[:at]...), q), words[at:]...)
-}
-
-// place is the word before which cf., aff. or ? stands.
-func (n SciName) place() int {
-	switch n.Position {
-	case taxon.Species:
-		return 1
-	case taxon.Subspecies, taxon.Variety, taxon.FormaRank:
-		return 2
-	}
-	return 0
-}
+// setting is the name as it is set anywhere.
+func (n SciName) setting() taxon.Setting { return taxon.Setting(n) }
 
 // String is the name in one line, for titles and labels that take no markup.
-func (n SciName) String() string { return strings.Join(n.words(), " ") }
+func (n SciName) String() string { return strings.Join(n.setting().Words(), " ") }
 
 func clock(t time.Time) string { return t.Format("15:04") }
 

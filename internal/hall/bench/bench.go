@@ -27,6 +27,7 @@ type Word struct {
 	Name       hall.NameInput `json:"name,omitzero"`
 	Basis      foray.Basis    `json:"basis,omitempty"`
 	Remarks    string         `json:"remarks,omitempty"`
+	Looked     []Looked       `json:"looked,omitempty"` // for the signs of what is dangerous; what is left out is not recorded
 }
 
 // Struck is a slip to be taken back, with the reason.
@@ -90,7 +91,9 @@ func SignOff(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 		if err != nil {
 			return foray.Slip{}, err
 		}
-		return foray.Slip{Kind: foray.SignOff, Determiner: in.Determiner, Names: []foray.SlipName{name}, Basis: in.Basis, Remarks: in.Remarks}, nil
+		looked, err := lookedFor(w, p, name, in.Looked)
+		return foray.Slip{Kind: foray.SignOff, Determiner: in.Determiner, Names: []foray.SlipName{name}, Basis: in.Basis, Remarks: in.Remarks,
+			Looked: looked}, err
 	})
 }
 

@@ -82,8 +82,8 @@ func empty(tx *store.Tx) error {
 }
 
 // shared are tables of an event's package whose rows other events have too: what is known here of a society or a
-// person stays as it is here.
-var shared = []string{"society", "person"}
+// person stays as it is here. What the society knows of harm and the paper for its cards are added to what is here.
+var shared = []string{"society", "person", "own_entry", "card_stock"}
 
 func load(tx *store.Tx, p *archive.Package) (int, error) {
 	rows := 0
@@ -280,17 +280,24 @@ func ownersOf(p *archive.Package) (owners, error) {
 	return in, nil
 }
 
-// peopleOwn refuses people of another society. All other rows are read back as rows of the event; people are not.
+// peopleOwn refuses people, entries and card stocks of another society. All other rows are read back as rows of the event; these are
+// not.
 func (in owners) peopleOwn(p *archive.Package) error {
-	return p.Each("person", func(_ int, raw json.RawMessage) error {
-		var person struct {
+	of := func(_ int, raw json.RawMessage) error {
+		var row struct {
 			SocietyID string `json:"society_id"`
 		}
-		if err := json.Unmarshal(raw, &person); err != nil || person.SocietyID != in.society.ID.String() {
+		if err := json.Unmarshal(raw, &row); err != nil || row.SocietyID != in.society.ID.String() {
 			return fault.New(fault.Invalid, "keeping.one-event")
 		}
 		return nil
-	})
+	}
+	for _, table := range []string{"person", "own_entry", "card_stock"} {
+		if err := p.Each(table, of); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (in owners) part() store.Part { return store.Part{Society: in.society.ID, Event: in.event.ID} }

@@ -72,6 +72,7 @@ func wholeHall(t testing.TB, g *halltest.Ground) {
 			tx.AddPrivateRead(store.PrivateRead{SocietyID: society, ID: id(), EventID: event, PersonID: by, What: "medical", Subject: child.ID, RecordedAt: at}),
 			tx.AddTaxonFlag(store.TaxonFlag{SocietyID: society, EventID: event, ID: id(), NameKey: "hericium erinaceus", Name: "Hericium erinaceus", Flag: "protected", Source: "the land manager's letter", AddedBy: by, AddedAt: at}),
 			tx.AddClosing(store.Closing{SocietyID: society, EventID: event, ID: id(), Kind: "reopened", Words: "a basket was forgotten", ClosedBy: by, HappenedAt: at, RecordedAt: at}),
+			tx.AddCardStock(store.CardStock{SocietyID: society, ID: id(), Name: "A4, 2 × 2", PageWMM: 210, PageHMM: 297, CardWMM: 99.1, CardHMM: 140.25, Columns: 2, Rows: 2, LeftMM: 4.65, CutMarks: true, AddedBy: by, AddedAt: at}),
 			tx.SetPersonGroups(society, event, by, []store.PersonGroup{{SocietyID: society, EventID: event, PersonID: by, FormGroup: "bolete", SaidBy: by, SaidAt: at}}),
 		)
 	}); err != nil {

@@ -39,35 +39,53 @@ func AddFlag(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 }
 
 func addFlag(w *hall.Write, id foray.ID, in Flag) error {
-	f := store.TaxonFlag{SocietyID: w.Scope.Society, EventID: w.Scope.Event, ID: id, Flag: in.Flag, Source: tidy(in.Source),
-		Permit: tidy(in.Permit), AddedBy: w.Actor.Person, AddedAt: w.Stamp()}
-	switch {
-	case !slices.Contains(hall.FlagKinds, in.Flag):
-		return fault.Wrong("flag", "setup.flag-kind")
-	case f.Source == "" || len(f.Source) > mostName:
-		return fault.Wrong("source", "setup.flag-source")
-	case len(f.Permit) > mostName:
-		return fault.Wrong("permit", "setup.name-missing")
-	}
-	// A flag names one taxon: the event's own abbreviations do not help, and a form group is none.
-	n, err := w.ReadName(hall.NameInput{Text: in.Name}, 1, map[string]bool{})
+	f, err := readFlag(w, id, in)
 	if err != nil {
 		return err
 	}
-	if n.CurrentKey == "" || n.Qualifier != "" || n.NameRank == string(taxon.Form) {
-		return fault.Wrong("name", "setup.flag-name", "name", in.Name)
-	}
-	f.NameKey, f.CurrentKey, f.Name = n.Key, n.CurrentKey, n.Name
 	flags, err := w.Tx.TaxonFlags(w.Scope.Society, w.Scope.Event)
 	if err != nil {
 		return err
 	}
-	for _, other := range flags {
-		if other.CurrentKey == f.CurrentKey && other.Flag == f.Flag {
-			return fault.Wrong("name", "setup.flag-taken", "name", other.Name)
-		}
+	if other, there := sameFlag(flags, f); there {
+		return fault.Wrong("name", "setup.flag-taken", "name", other.Name)
 	}
 	return w.Tx.AddTaxonFlag(f)
+}
+
+// readFlag is a flag as it is stored.
+func readFlag(w *hall.Write, id foray.ID, in Flag) (store.TaxonFlag, error) {
+	f := store.TaxonFlag{SocietyID: w.Scope.Society, EventID: w.Scope.Event, ID: id, Flag: in.Flag, Source: tidy(in.Source),
+		Permit: tidy(in.Permit), AddedBy: w.Actor.Person, AddedAt: w.Stamp()}
+	switch {
+	case !slices.Contains(hall.FlagKinds, in.Flag):
+		return f, fault.Wrong("flag", "setup.flag-kind")
+	case f.Source == "" || len(f.Source) > mostName:
+		return f, fault.Wrong("source", "setup.flag-source")
+	case len(f.Permit) > mostName:
+		return f, fault.Wrong("permit", "setup.name-missing")
+	}
+	n, err := readFlagged(&w.Look, in.Name)
+	f.NameKey, f.CurrentKey, f.Name = n.Key, n.CurrentKey, n.Name
+	return f, err
+}
+
+// readFlagged reads the one taxon that a flag names: the event's own abbreviations do not help, and a form group is none.
+func readFlagged(l *hall.Look, name string) (foray.SlipName, error) {
+	n, err := l.ReadName(hall.NameInput{Text: name}, 1, map[string]bool{})
+	if err == nil && (n.CurrentKey == "" || n.Qualifier != "" || n.NameRank == string(taxon.Form)) {
+		err = fault.Wrong("name", "setup.flag-name", "name", name)
+	}
+	return n, err
+}
+
+// sameFlag is the flag of the same taxon and kind that is there already.
+func sameFlag(flags []store.TaxonFlag, f store.TaxonFlag) (store.TaxonFlag, bool) {
+	i := slices.IndexFunc(flags, func(other store.TaxonFlag) bool { return other.CurrentKey == f.CurrentKey && other.Flag == f.Flag })
+	if i < 0 {
+		return store.TaxonFlag{}, false
+	}
+	return flags[i], true
 }
 
 // ChangeFlag writes another source or permit: the flag as it was is taken back and stays to be read.

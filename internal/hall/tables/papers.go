@@ -2,6 +2,7 @@ package tables
 
 import (
 	"context"
+	"strings"
 	"time"
 
 	"forayhall/internal/access"
@@ -66,6 +67,44 @@ func SeePapers(ctx context.Context, h *hall.Hall, actor access.Actor, scope acce
 		out.Standing, out.Seq = len(s.papers), s.seq
 		out.Jobs, err = s.jobs()
 		return err
+	})
+	return out, err
+}
+
+// Seen is a printed paper as whoever reads its code sees it.
+type Seen struct {
+	Paper  store.Paper
+	Right  bool   // it says what is so
+	Number string // of the plate, for a card
+	Was    string // the name on a card
+	Is     string // and what the plate is called now; empty where it stands on no table any more
+	Where  string // the table on which the plate stands
+}
+
+// SeePaper shows anybody who reads the code on a card or a sheet whether it still says what is so.
+func SeePaper(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, id foray.ID) (Seen, error) {
+	var out Seen
+	err := h.View(ctx, actor, access.ReadPublic, scope, func(l *hall.Look) (err error) {
+		if out.Paper, err = l.Tx.PaperByID(scope.Society, scope.Event, id); err != nil {
+			return err
+		}
+		s, err := newShelf(l)
+		if err != nil {
+			return err
+		}
+		out.Right = out.Paper.OutAt.IsZero() && s.right(out.Paper)
+		if out.Paper.Kind != card {
+			return nil
+		}
+		was, err := hall.ReadCard(out.Paper.Said)
+		if err != nil {
+			return err
+		}
+		out.Number, out.Was = was.Number, strings.Join(was.Names, " / ")
+		if s.stands(out.Paper.CollectionID) {
+			out.Is, out.Where = strings.Join(s.texts[out.Paper.CollectionID].Names, " / "), s.tables[s.plates[out.Paper.CollectionID].TableID]
+		}
+		return nil
 	})
 	return out, err
 }

@@ -1,0 +1,120 @@
+package pages
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"forayhall/internal/fault"
+	"forayhall/internal/foray"
+	"forayhall/internal/hall"
+	"forayhall/internal/hall/bench"
+	"forayhall/internal/hazard"
+	"forayhall/web/view"
+)
+
+// suspects is what any of the names may be or is mistaken for of the deadly kinds, each once; one without signs is nothing
+// to look for.
+func (r *request) suspects(s bench.Sight, written ...string) []hazard.Suspect {
+	var all []hazard.Suspect
+	for _, w := range written {
+		if strings.TrimSpace(w) == "" {
+			continue
+		}
+		for _, one := range bench.Suspects(r.hall(), s.Event, s.Plate, w) {
+			i := slices.IndexFunc(all, func(x hazard.Suspect) bool { return x.Name == one.Name })
+			switch {
+			case len(one.Signs) == 0:
+			case i < 0:
+				all = append(all, one)
+			default:
+				all[i].Double = all[i].Double && one.Double
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(x, y hazard.Suspect) int { return y.Severity - x.Severity })
+	return all
+}
+
+// lookFor is the part of a sign-off that asks for the signs of what is dangerous, with what was answered.
+func (r *request) lookFor(suspects []hazard.Suspect, of func(string) string) []view.LookFor {
+	list := make([]view.LookFor, len(suspects))
+	for i, one := range suspects {
+		l := view.LookFor{Name: r.sciWritten(one.Name), Hazard: view.Hazard{Severity: one.Severity, Syndrome: one.Syndrome.Name}, Double: one.Double,
+			Shown: one.Name, Quick: of(view.LookQuick + strconv.Itoa(i))}
+		for _, sign := range one.Signs {
+			l.Signs = append(l.Signs, view.SignToSee{ID: sign.ID(), Words: sign.Text, HiddenBy: sign.HiddenBy,
+				Answers: view.Options("signs", answerWords(), of(view.LookAt+sign.ID()))})
+		}
+		list[i] = l
+	}
+	return list
+}
+
+func answerWords() []string {
+	words := make([]string, len(foray.Answers))
+	for i, a := range foray.Answers {
+		words[i] = string(a)
+	}
+	return words
+}
+
+// looked reads the answers of a sign-off. A name whose signs were not on the form comes back once with them: it was
+// written, or its doubles are others than those of the names in question.
+func (r *request) looked(s bench.Sight, name hall.NameInput) ([]bench.Looked, error) {
+	shown, err := r.values(view.LookShown)
+	if err != nil {
+		return nil, err
+	}
+	written := name.Text
+	if name.Qualifier != "" {
+		written = hall.Written(foray.SlipName{Verbatim: name.Text, Name: name.Text, Qualifier: name.Qualifier})
+	}
+	for _, one := range r.suspects(s, written) {
+		if !slices.Contains(shown, one.Name) {
+			return nil, fault.Wrong("looked", "sign.look-first", "name", one.Name)
+		}
+	}
+	var looked []bench.Looked
+	for i, name := range shown {
+		for _, sign := range r.hall().Knowledge.Hazards.Signs(name) {
+			answer := r.value(view.LookAt + sign.ID())
+			if answer == "" {
+				answer = r.value(view.LookQuick + strconv.Itoa(i))
+			}
+			if answer != "" {
+				looked = append(looked, bench.Looked{Sign: sign.ID(), Answer: foray.Seen(answer)})
+			}
+		}
+	}
+	return looked, nil
+}
+
+// questionTexts is the names in question as they are written.
+func questionTexts(p hall.Plate) []string {
+	texts := make([]string, len(p.Standing.Question))
+	for i, q := range p.Standing.Question {
+		texts[i] = hall.Written(q.SlipName)
+	}
+	return texts
+}
+
+// signsLooked is what was looked for before a slip was signed, by dangerous fungus.
+func (r *request) signsLooked(looked []foray.Look) []view.SignsLooked {
+	var list []view.SignsLooked
+	at := map[string]int{}
+	for _, l := range looked {
+		i, there := at[l.Of]
+		if !there {
+			i = len(list)
+			at[l.Of] = i
+			list = append(list, view.SignsLooked{Of: r.sciWritten(l.Of)})
+		}
+		if l.Answer == foray.NotRecorded {
+			list[i].Left++
+			continue
+		}
+		list[i].Lines = append(list[i].Lines, view.SignLooked{Words: l.Words, Answer: string(l.Answer)})
+	}
+	return list
+}
