@@ -142,7 +142,7 @@ func (c *CardWriter) notice(t *CardText, p Plate) {
 			}
 		}
 	}
-	for _, d := range known.Doubles(written) {
+	for _, d := range known.DoublesIn(written, c.event.Region) {
 		if len(t.Signs) == 0 && t.Notice == "" && d.Severity >= hazard.Dangerous {
 			t.Notice = d.Differences
 		}
@@ -153,7 +153,7 @@ func (c *CardWriter) notice(t *CardText, p Plate) {
 func (c *CardWriter) doubles(t *CardText, p Plate) {
 	seen := map[string]bool{}
 	for _, asked := range p.Standing.Question {
-		for _, d := range c.look.Hall.Knowledge.Hazards.Doubles(Written(asked.SlipName)) {
+		for _, d := range c.look.Hall.Knowledge.Hazards.DoublesIn(Written(asked.SlipName), c.event.Region) {
 			if d.Role == hazard.Gathered && !seen[d.Other] {
 				seen[d.Other] = true
 				t.Doubles = append(t.Doubles, CardDouble{Name: d.Other, Severity: d.Severity, Table: c.standsOn(d.Other)})

@@ -84,7 +84,27 @@ func (m *sheetMaker) takeHere(p Plate, f Finding) {
 }
 
 func (m *sheetMaker) mistakenFor(name string) []Double {
-	return slices.DeleteFunc(m.b.Doubles(name), func(d Double) bool { return d.Role != Poisonous })
+	return slices.DeleteFunc(m.b.DoublesIn(name, m.region), func(d Double) bool { return d.Role != Poisonous })
+}
+
+// mostTold is for how many of those that a poisonous one is taken for a sheet tells the differences, beside those that
+// stand in the hall; the others are named.
+const mostTold = 2
+
+// tell puts what stands in the hall first among what a line is mistaken for.
+func (m *sheetMaker) tell(line *HereLine) {
+	displayed := func(d Double) bool { return m.doubles[d.Other+"|"+d.Matched] != nil }
+	slices.SortStableFunc(line.MistakenFor, func(x, y Double) int { return compareBool(displayed(y), displayed(x)) })
+	told := 0
+	for i, d := range line.MistakenFor {
+		switch {
+		case displayed(d):
+		case told < mostTold:
+			told++
+		default:
+			line.MistakenFor[i].Differences = ""
+		}
+	}
 }
 
 func (m *sheetMaker) takeWide(p Plate, findings []Finding, name string) {
@@ -150,6 +170,21 @@ func (m *sheetMaker) isSpecies(name string) bool {
 	return species
 }
 
+// tellDoubles leaves the differences to the worst doubles of each that people look for, and to those that stand in the
+// hall; the others are only named. A sheet that tells everything is read by nobody.
+func tellDoubles(lines []DoubleLine) {
+	told := map[string]int{}
+	for i, d := range lines {
+		switch {
+		case d.PoisonousHere && d.Severity >= Dangerous:
+		case told[d.Matched] < mostTold:
+			told[d.Matched]++
+		default:
+			lines[i].Differences = ""
+		}
+	}
+}
+
 func stand(list []Standing, p Plate) []Standing {
 	if n := len(list); n > 0 && list[n-1].Number == p.Number { // plates are taken one after the other
 		return list
@@ -163,6 +198,7 @@ func (m *sheetMaker) write(s *Sheet) {
 	here := map[string]bool{}
 	for _, line := range m.here {
 		here[taxon.Key(line.Finding.Entry.Taxon)] = true
+		m.tell(line)
 		s.Here = append(s.Here, *line)
 	}
 	for _, line := range m.wide {
@@ -171,6 +207,9 @@ func (m *sheetMaker) write(s *Sheet) {
 	for _, line := range m.doubles {
 		for _, k := range m.b.alike(taxon.Key(line.Other)) {
 			line.PoisonousHere = line.PoisonousHere || here[k]
+		}
+		if !line.PoisonousHere && !inRegion(line.Region, m.region) {
+			continue // a mistake of elsewhere, and its poisonous side is not in the hall
 		}
 		s.Doubles = append(s.Doubles, *line)
 	}
@@ -186,4 +225,5 @@ func (m *sheetMaker) write(s *Sheet) {
 		return cmp.Or(cmp.Compare(y.Severity, x.Severity), standFirst(x.Plates[0], y.Plates[0]),
 			strings.Compare(x.Matched, y.Matched), strings.Compare(x.Other, y.Other))
 	})
+	tellDoubles(s.Doubles)
 }

@@ -95,6 +95,16 @@ func (b *Base) Doubles(written string) []Double {
 	return slices.Clone(b.recall.doublesOf(written, b.doublesAnew))
 }
 
+// DoublesIn lists those of an event's region; a mistake of elsewhere is told only where none of the region is known.
+func (b *Base) DoublesIn(written, region string) []Double {
+	all := b.Doubles(written)
+	elsewhere := func(d Double) bool { return !inRegion(d.Region, region) }
+	if near := slices.DeleteFunc(slices.Clone(all), elsewhere); len(near) > 0 {
+		return near
+	}
+	return all
+}
+
 func (b *Base) doublesAnew(written string) []Double {
 	asked, pairs := b.askedOf(written), b.pairs
 	if b.own != nil {

@@ -82,7 +82,7 @@ type HereLine struct {
 	Finding     Finding
 	Onset       message.Text
 	Plates      []Standing
-	MistakenFor []Double // what people take it for
+	MistakenFor []Double // what people of the region take it for, what stands in the hall first; without differences: only named
 }
 
 // WideLine is one wide name or group with the plates that bear it.
@@ -94,7 +94,7 @@ type WideLine struct {
 	Plates []Standing
 }
 
-// DoubleLine says: people looking for Gathered have picked Poisonous.
+// DoubleLine says: people looking for Gathered have picked Poisonous. Without differences it is only named.
 type DoubleLine struct {
 	Double
 	Plates        []Standing // of the gathered one

@@ -24,6 +24,7 @@ type Sign struct {
 type Suspect struct {
 	Name     string // the poisonous one
 	Double   bool   // it is what the asked name is mistaken for
+	Wide     bool   // the asked name leaves open which species it is; this is the genus in which the danger lies
 	Severity int
 	Syndrome *Syndrome
 	Signs    []Sign
@@ -86,7 +87,7 @@ func (b *Base) Suspects(written string, among []string, region string) []Suspect
 		switch {
 		case f.Severity < Deadly || f.Wide && f.OutOfRegion:
 		case f.Wide:
-			out = b.suspect(out, Suspect{Name: taxon.Read(f.Entry.Taxon).Genus, Severity: f.Severity, Syndrome: f.Syndrome})
+			out = b.suspect(out, Suspect{Name: taxon.Read(f.Entry.Taxon).Genus, Wide: true, Severity: f.Severity, Syndrome: f.Syndrome})
 		default:
 			out = b.suspect(out, Suspect{Name: f.Entry.Taxon, Severity: f.Severity, Syndrome: f.Syndrome})
 		}

@@ -280,7 +280,7 @@ func (r *request) agreeForm(s bench.Sight, names []view.InQuestion, by determine
 	f.Then = then
 	bases, err := r.usualBasis(by.id, "")
 	first := hall.Written(standing.Question[0].SlipName)
-	p := &view.AgreeForm{Form: f, Name: names[0], Bases: bases, LookFor: r.lookFor(r.suspects(s, first), func(string) string { return "" })}
+	p := &view.AgreeForm{Form: f, Name: names[0], Bases: bases, LookFor: r.lookFor(r.suspects(s, first), func(string) string { return "" }, nil)}
 	if by.id != r.actor.Person {
 		p.Determiner, p.For = by.id.String(), by.name
 	}
@@ -344,7 +344,7 @@ const mostMixed = 6
 // sayMixed puts to each name what it is mistaken for, the most dangerous first.
 func (r *request) sayMixed(p hall.Plate, names []view.InQuestion) {
 	for i := range names {
-		for _, d := range r.hall().Knowledge.Hazards.Doubles(hall.Written(p.Standing.Question[i].SlipName)) {
+		for _, d := range r.hall().Knowledge.Hazards.DoublesIn(hall.Written(p.Standing.Question[i].SlipName), r.at.Event.Region) {
 			if len(names[i].Mixed) == mostMixed {
 				break
 			}

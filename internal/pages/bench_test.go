@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"forayhall/internal/access"
+	"forayhall/internal/foray"
 	"forayhall/internal/hall/bench"
 	"forayhall/internal/hall/desk"
 	"forayhall/internal/hall/halltest"
@@ -300,4 +301,23 @@ func TestADisputeIsInTheQueueOfWhoMaySettleIt(t *testing.T) {
 		f.s.as(t, access.ChiefIdentifier).get(event+"/queue?show="+string(bench.Disputes)).want(http.StatusOK, "1 dispute to settle", "0001")
 		f.s.as(t, access.Scribe).get(event + "/queue").want(http.StatusOK).not("to settle")
 	})
+}
+
+// TestAWrittenNameThatMayKillIsAskedForItsSigns: the form of a plate without names cannot know what will be written. It
+// comes back once with the signs, nothing lost; what is answered stays with the slip and shows on it.
+func TestAWrittenNameThatMayKillIsAskedForItsSigns(t *testing.T) {
+	f := onSQLite(t)
+	f.brought(1, desk.Field{Group: "ring_and_sack"}, "")
+	b := f.s.as(t, access.Identifier)
+	b.get(event+"/c/0001").send(event+"/c/0001/sign", "choice", "other", "name", "Amanita phalloides", "basis", "macroscopic", "remarks", "a sac").
+		want(http.StatusUnprocessableEntity, "Look for these before you sign", f.s.Hall.Knowledge.Hazards.Signs("Amanita phalloides")[0].Text)
+	if p := f.plate("0001"); len(p.Slips) != 0 || !strings.Contains(b.body, "a sac") {
+		t.Errorf("%d slips, or what was written is lost", len(p.Slips))
+	}
+	b.send(event+"/c/0001/sign", "choice", "other", "name", "Amanita phalloides", "basis", "macroscopic", "quick_0", "seen").want(http.StatusOK, "Signs of", ": seen")
+	for _, l := range f.plate("0001").Slips[0].Looked {
+		if l.Of == "Amanita phalloides" && l.Answer != foray.IsSeen {
+			t.Errorf("%s is %s", l.Sign, l.Answer)
+		}
+	}
 }

@@ -197,7 +197,13 @@ func (r *request) signForm(s bench.Sight, names []view.InQuestion, typed typedAc
 	if !s.Held.Can(access.SignOff) {
 		v.Self = ""
 	}
-	v.LookFor = r.lookFor(r.suspects(s, append(questionTexts(s.Plate), of("name"))...), of)
+	var answered []string
+	if typed.form == view.FormSign {
+		if answered, err = r.values(view.LookAt); err != nil {
+			return nil, err
+		}
+	}
+	v.LookFor = r.lookFor(r.suspects(s, append(questionTexts(s.Plate), of("name"))...), of, answered)
 	by := r.signsFor(s)
 	v.Determiners = r.determiners(s, cmp.Or(of("determiner"), by.of(r.actor)))
 	v.Other = r.actOf(s, anotherName, by.id)

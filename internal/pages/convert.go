@@ -66,7 +66,7 @@ func sciOfTaxon(n *taxon.Name) view.SciName {
 
 // sciWritten is a name that is known as a text only.
 func (r *request) sciWritten(text string) view.SciName {
-	name := view.SciName(taxon.SettingOf(r.hall().Knowledge.Names, text))
+	name := view.SciName(r.hall().Setting(text))
 	name.Author = ""
 	return name
 }

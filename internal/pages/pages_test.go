@@ -124,7 +124,7 @@ func (b *browser) fields(action string) url.Values {
 	values := url.Values{}
 	each(form, func(n *html.Node) {
 		if n.Data == "input" && attr(n, "type") == "hidden" {
-			values.Set(attr(n, "name"), attr(n, "value"))
+			values.Add(attr(n, "name"), attr(n, "value"))
 		}
 	})
 	return values

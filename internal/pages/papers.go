@@ -168,7 +168,7 @@ func printCards(r *request) (templ.Component, error) {
 		return nil, err
 	}
 	for _, s := range stocks {
-		p.Stocks = append(p.Stocks, view.Option{Value: s.Name, Label: s.Name})
+		p.Stocks = append(p.Stocks, view.Option{Value: s.Name, Text: view.T("stocks.name", "name", s.Name)})
 	}
 	for _, id := range papers {
 		p.Papers = append(p.Papers, id.String())

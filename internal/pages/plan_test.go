@@ -7,8 +7,11 @@ import (
 
 	"forayhall/internal/access"
 	"forayhall/internal/foray"
+	"forayhall/internal/hall"
+	"forayhall/internal/hall/bench"
 	"forayhall/internal/hall/halltest"
 	"forayhall/internal/hall/tables"
+	"forayhall/internal/printing"
 )
 
 func init() {
@@ -23,6 +26,10 @@ GET  ⋯/clear                           . . . x . x x x . x x .
 POST ⋯/clear                           . . . x . x x x . x x .
 GET  ⋯/papers                          . . x x x x x x x x x .
 GET  ⋯/papers/print                    . . . . . x . . . . x .
+GET  ⋯/papers/cards.pdf                . . . . . x . . . . x .
+GET  ⋯/p/:paper                        x x x x x x x x x x x x
+GET  ⋯/warnings.csv                    x x x x x x x x x x x x
+GET  ⋯/warnings.pdf                    x x x x x x x x x x x x
 POST ⋯/papers/cards                    . . . . . x . . . . x .
 POST ⋯/papers/swap                     . . . . . x . . x . x .
 POST ⋯/papers/sheet                    . . . . . x . . x . x .
@@ -33,6 +40,10 @@ POST ⋯/papers/sheet                    . . . . . x . . x . x .
 	areaPaths["/sweep"] = func(*floor, row) string { return event + "/sweep?table=1" }
 	areaForms["/sweep"] = func(f *floor, _ access.Right, set func(...string) url.Values) url.Values {
 		return set("plates", f.collection("Mei Adeyemi"))
+	}
+	areaPaths["/p/:paper"] = func(f *floor, _ row) string { return event + "/p/" + f.wrongCard().String() }
+	areaPaths["/papers/cards.pdf"] = func(f *floor, _ row) string {
+		return event + "/papers/cards.pdf?" + url.Values{"p": {f.wrongCard().String()}, "stock": {printing.Stocks()[0].Name}}.Encode()
 	}
 	areaForms["/clear"] = func(f *floor, _ access.Right, set func(...string) url.Values) url.Values {
 		return set("where", "dryer", "tray", "4", "plate", f.collection("Mei Adeyemi"))
@@ -77,6 +88,41 @@ func (f *floor) wrongCard() foray.ID {
 		f.t.Fatal(err)
 	}
 	return made.Cards[0].Paper
+}
+
+// TestACodeOnPaperSaysWhetherItStillHolds: a card and a sheet are right while nothing changes, and their codes say so to
+// whoever reads them when something does.
+func TestACodeOnPaperSaysWhetherItStillHolds(t *testing.T) {
+	f := onSQLite(t)
+	visitor, steward := f.at[access.Visitor], f.at[access.Steward]
+	number := f.onTable()
+	made, err := tables.MakeCards(t.Context(), f.s.Hall, f.s.As[access.Steward], f.s.Scope, f.s.Command(t), tables.Cards{Numbers: []string{number}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	card := event + "/p/" + made.Cards[0].Paper.String()
+	papers, err := tables.SeePapers(t.Context(), f.s.Hall, f.s.As[access.Steward], f.s.Scope)
+	if err != nil {
+		t.Fatal(err)
+	}
+	hung, err := tables.HangSheet(t.Context(), f.s.Hall, f.s.As[access.Steward], f.s.Scope, f.s.Command(t), tables.Hang{Digest: papers.Sheet})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sheet := event + "/p/" + hung.Paper.String()
+	for _, at := range []string{card, sheet} {
+		visitor.get(at).want(200, "This paper says what is so")
+	}
+	steward.get(event+"/warnings.pdf?paper="+hung.Paper.String()).want(200, "%PDF")
+	if _, err := bench.GiveFieldName(t.Context(), f.s.Hall, f.s.Second, f.s.Scope, f.s.Command(t), bench.FieldName{Collection: f.plate(number).ID,
+		Names: []hall.NameInput{{Text: "Amanita phalloides"}}}); err != nil {
+		t.Fatal(err)
+	}
+	visitor.get(card).want(200, "This card is out of date", "Amanita phalloides")
+	visitor.get(sheet).want(200, "This sheet is out of date")
+	steward.get(event + "/warnings.pdf?paper=" + hung.Paper.String()).want(409)
+	visitor.get(event + "/p/" + foray.ID{1}.String()).want(404)
+	visitor.get(event + "/p/none").want(404)
 }
 
 // TestStewardsDay goes through the forms: a wrong number is said and nothing is lost, then put, card, swap, sweep.

@@ -46,6 +46,10 @@ POST ⋯/setup/block                     . . . . . . . . . . x .
 POST ⋯/setup/right-taken               . . . . . . . . . . x .
 POST ⋯/setup/flag                      . . . . . . . . . . x .
 POST ⋯/setup/flag-taken                . . . . . . . . . . x .
+POST ⋯/setup/law                       . . . . . . . . . . x .
+GET  ⋯/setup/stocks                    . . x x x x x x x x x .
+POST ⋯/setup/stock                     . . . . . x . . . . x .
+POST ⋯/setup/stock-taken               . . . . . x . . . . x .
 GET  ⋯/close                           . . . . . . . . . . x .
 POST ⋯/close/hall                      . . . . . . . . . . x .
 POST ⋯/close/event                     . . . . . . . . . . x .
@@ -96,6 +100,16 @@ POST ⋯/close/again                     . . . . . . . . . . x .
 		},
 		"/setup/flag-taken": func(f *floor, who access.Right, set func(...string) url.Values) url.Values {
 			return set("id", f.flag("Hericium coralloides").String())
+		},
+		"/setup/law": func(f *floor, who access.Right, set func(...string) url.Values) url.Values {
+			jurisdiction, row := f.law()
+			return set("jurisdiction", jurisdiction, "taxa", row)
+		},
+		"/setup/stock": func(f *floor, who access.Right, set func(...string) url.Values) url.Values {
+			return set("name", f.fresh("Labels "), "page", "a4", "card_w", "99,1", "card_h", "67.7", "columns", "2", "rows", "4", "left", "4.65", "top", "13.1", "gap_x", "2.5")
+		},
+		"/setup/stock-taken": func(f *floor, who access.Right, set func(...string) url.Values) url.Values {
+			return set("id", f.stock(f.fresh("Labels ")).String())
 		},
 		"/close/hall": func(f *floor, who access.Right, set func(...string) url.Values) url.Values {
 			return set("bagged", fmt.Sprint(f.cleared()))
@@ -156,6 +170,30 @@ func (f *floor) flag(name string) foray.ID {
 	made, err := setup.AddFlag(f.t.Context(), f.s.Hall, f.s.Machine, f.s.Scope, f.s.Command(f.t), setup.Flag{Name: name, Flag: hall.Protected, Source: "Schedule of the county"})
 	f.must(err)
 	return made.ID
+}
+
+// stock is paper that the society adds.
+func (f *floor) stock(name string) foray.ID {
+	f.t.Helper()
+	made, err := setup.AddStock(f.t.Context(), f.s.Hall, f.s.Machine, f.s.Scope, f.s.Command(f.t), setup.NewStock{Name: name, PageW: 210, PageH: 297, CardW: 99.1, CardH: 67.7, Columns: 2, Rows: 4, CutMarks: true})
+	f.must(err)
+	return made.ID
+}
+
+// law is a row of the law tables that the event does not have yet, as the form sends it.
+func (f *floor) law() (jurisdiction, row string) {
+	f.t.Helper()
+	for _, j := range setup.Jurisdictions(f.s.Hall) {
+		law, err := setup.SeeLaw(f.t.Context(), f.s.Hall, f.s.Machine, f.s.Scope, j)
+		f.must(err)
+		for _, flag := range law.Flags {
+			if !flag.Here {
+				return j, flag.Flag + " " + flag.Taxon
+			}
+		}
+	}
+	f.t.Fatal("everything that the law tables know is a flag of the event")
+	return "", ""
 }
 
 // cleared puts away what is hazardous, each in a tray of its own, and says how many the records say were bagged.

@@ -62,7 +62,7 @@ func (r *request) eventForm(d setup.Details, typed typedAct) (*view.EventForm, e
 	f, err := r.setupForm(view.FormEvent, 0, typed)
 	or := func(name, stored string) string { return typed.or(view.FormEvent, name, stored) }
 	return &view.EventForm{Form: f, Name: or("name", d.Name), Place: or("place", d.Place), From: or("starts_on", d.StartsOn), To: or("ends_on", d.EndsOn),
-		Zone: or("time_zone", d.TimeZone), Jurisdiction: or("jurisdiction", d.Jurisdiction), Delete: or("delete_personal_on", d.DeletePersonalOn),
+		Zone: or("time_zone", d.TimeZone), Jurisdiction: or("jurisdiction", d.Jurisdiction), Laws: setup.Jurisdictions(r.hall()), Delete: or("delete_personal_on", d.DeletePersonalOn),
 		Regions: view.Options("region", setup.Regions, or("region", d.Region)), Ring: or("ring_min", strconv.Itoa(d.RingMin)),
 		Tell: or("tell_min", strconv.Itoa(d.TellMin)), Search: or("search_min", strconv.Itoa(d.SearchMin)), Sunset: or("sunset_min", strconv.Itoa(d.SunsetMin)),
 		Silence: or("silence_min", strconv.Itoa(d.SilenceMin)), Everything: typed.ticked(view.FormEvent, "everything_recorded", d.EverythingRecorded)}, err

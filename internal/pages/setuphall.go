@@ -229,11 +229,15 @@ func takeRight(r *request) (string, templ.Component, error) {
 }
 
 func setupFlags(r *request, room setup.Room, typed typedAct) (templ.Component, error) {
+	r.flash = r.takenOver()
 	part, err := r.part(room, setup.PartFlags)
 	if err != nil {
 		return nil, err
 	}
 	p := view.SetupFlags{Part: part}
+	if p.Law, err = r.lawOffer(typed); err != nil {
+		return nil, err
+	}
 	open, flag, may := r.changing(view.FormFlag, typed), hall.TaxonFlag{}, r.held.Can(access.SetUp)
 	for _, f := range room.Flags {
 		if f.ID == open {

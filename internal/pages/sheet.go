@@ -7,6 +7,7 @@ import (
 
 	"forayhall/internal/hall/safety"
 	"forayhall/internal/hazard"
+	"forayhall/internal/taxon"
 	"forayhall/web/view"
 )
 
@@ -32,9 +33,7 @@ func warningSheet(r *request) (templ.Component, error) {
 	for _, wide := range s.Wide {
 		p.Blocks[1].Lines = append(p.Blocks[1].Lines, r.wideLine(wide))
 	}
-	for _, d := range s.Doubles {
-		p.Doubles = append(p.Doubles, r.doubleLine(d, s.Here))
-	}
+	p.Doubles = r.gatheredHere(s.Doubles, s.Here)
 	for _, plate := range s.NoEntry {
 		p.NoEntry = append(p.NoEntry, view.SheetLine{Name: r.sciWritten(strings.Join(plate.Names, ", ")), Where: r.sheetPlaces([]hazard.Standing{plate})})
 	}
@@ -53,7 +52,7 @@ func (r *request) sheetPlaces(plates []hazard.Standing) []view.SheetPlace {
 // finding is the part of a line that a finding gives.
 func (r *request) finding(name string, f hazard.Finding, plates []hazard.Standing) view.SheetLine {
 	l := view.SheetLine{Name: r.sciWritten(name), Path: r.writtenPath(name), Common: r.commonWritten(name), Where: r.sheetPlaces(plates), Hazard: view.Hazard{Severity: f.Severity},
-		Onset: hazard.Onset(f.Syndrome), Matched: f.Matched, OutOfRegion: f.OutOfRegion}
+		Onset: hazard.Onset(f.Syndrome), Matched: f.Matched, OutOfRegion: f.OutOfRegion, Contested: contestLines(f.Contests)}
 	if f.Syndrome != nil {
 		l.Syndrome, l.Plain = f.Syndrome.Name, f.Syndrome.Plain
 	}
@@ -73,7 +72,11 @@ func (r *request) hereLine(h hazard.HereLine) view.SheetLine {
 	l := r.finding(h.Taxon, h.Finding, h.Plates)
 	l.Onset = h.Onset
 	for _, d := range h.MistakenFor {
-		l.MistakenFor = append(l.MistakenFor, view.SheetPair{Gathered: r.sciWritten(d.Other), Common: r.commonWritten(d.Other), Differences: d.Differences})
+		into := &l.MistakenFor
+		if d.Differences == "" {
+			into = &l.AlsoFor
+		}
+		*into = append(*into, view.SheetPair{Gathered: r.sciWritten(d.Other), Common: r.commonWritten(d.Other), Differences: d.Differences})
 	}
 	return l
 }
@@ -86,9 +89,28 @@ func (r *request) wideLine(w hazard.WideLine) view.SheetLine {
 	return l
 }
 
+// gatheredHere puts the doubles of each species that people look for under it, the most dangerous first.
+func (r *request) gatheredHere(doubles []hazard.DoubleLine, here []hazard.HereLine) []view.SheetGathered {
+	var list []view.SheetGathered
+	at := map[string]int{}
+	for _, d := range doubles {
+		i, there := at[d.Matched]
+		if !there {
+			i = len(list)
+			at[d.Matched] = i
+			list = append(list, view.SheetGathered{Name: r.sciWritten(d.Matched), Common: r.commonWritten(d.Matched), Where: r.sheetPlaces(d.Plates)})
+		}
+		into := &list[i].Doubles
+		if d.Differences == "" {
+			into = &list[i].Also
+		}
+		*into = append(*into, r.doubleLine(d, here))
+	}
+	return list
+}
+
 func (r *request) doubleLine(d hazard.DoubleLine, here []hazard.HereLine) view.SheetDouble {
-	v := view.SheetDouble{Gathered: r.sciWritten(d.Matched), Common: r.commonWritten(d.Matched), Where: r.sheetPlaces(d.Plates),
-		Poisonous: r.sciWritten(d.Other), Hazard: view.Hazard{Severity: d.Severity, Syndrome: d.Syndrome.Name}, Differences: d.Differences}
+	v := view.SheetDouble{Poisonous: r.sciWritten(d.Other), Common: r.commonWritten(d.Other), Hazard: view.Hazard{Severity: d.Severity, Syndrome: d.Syndrome.Name}, Differences: d.Differences}
 	for _, h := range here {
 		if h.Taxon == d.Other {
 			v.Here = r.sheetPlaces(h.Plates)
@@ -98,9 +120,5 @@ func (r *request) doubleLine(d hazard.DoubleLine, here []hazard.HereLine) view.S
 }
 
 func (r *request) commonWritten(name string) view.Common {
-	m := r.hall().Knowledge.Names.Match(name)
-	if m.Found == nil {
-		return view.Common{}
-	}
-	return r.printed(m.Found.Current())
+	return view.Common{Name: r.hall().CommonWritten(name, func(n *taxon.Name) string { return r.printed(n).Name })}
 }

@@ -114,6 +114,7 @@ func (r *request) tasks(waiting, all, jobs int) []view.Task {
 	add(true, "list", e.Running(), 0)
 	add(may.Publish, "publish", e.Publish(), 0)
 	add(true, "warnings", e.Warnings(), 0)
+	add(may.Hazards, "hazards", e.Hazards(), 0)
 	add(may.SetUp || may.Hazards, "setup", e.Setup(), 0)
 	add(may.SetUp, "close", e.Close(), 0)
 	return tasks

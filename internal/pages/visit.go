@@ -130,7 +130,7 @@ func publicMarks(p visit.Plate) []view.Mark {
 
 func (r *request) confusion(d visit.Double) view.Confusion {
 	c := view.Confusion{TakenFor: d.Role == hazard.Poisonous, This: r.sciWritten(d.Matched), Other: r.sciWritten(d.Other), Path: r.writtenPath(d.Other),
-		Common: r.commonWritten(d.Other), Differences: d.Differences, Source: d.Source}
+		Common: r.commonWritten(d.Other), Differences: d.Differences, Source: d.Source, Contested: contestLines(d.Contests)}
 	if !c.TakenFor {
 		c.Hazard = &view.Hazard{Severity: d.Severity}
 		if d.Syndrome != nil {
@@ -213,6 +213,7 @@ func (r *request) worstOf(a hazard.Assessment) []view.SheetLine {
 
 func (r *request) warningOf(f hazard.Finding) view.SheetLine {
 	l := r.finding(f.Matched, f, nil)
+	l.Contested = contestLines(f.Contests)
 	if f.Via != hazard.Listed {
 		l.Name = r.sciWritten(f.Entry.Taxon)
 		l.Path = r.writtenPath(f.Entry.Taxon)

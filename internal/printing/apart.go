@@ -1,23 +1,24 @@
 package printing
 
-import "slices"
-
-// apart makes the section of differences that block A had no room for, a fungus after the other. What stands among
-// the doubles of this sheet is not said twice.
-func (s *setter) apart(lines []HereLine, doubles []DoubleLine) []*block {
+// apart makes the section of what block A had no room for and no double of this sheet tells, a dangerous fungus after
+// the other.
+func (s *setter) apart(lines []HereLine) []*block {
 	var blocks []*block
-	seen := map[string]bool{}
+	said := map[string]bool{}
 	for _, l := range lines {
-		_, others := s.parted(l)
-		others = slices.DeleteFunc(others, func(t Taken) bool {
-			pair := t.Gathered.String() + "|" + l.Name.String()
-			again := seen[pair]
-			seen[pair] = true
-			return again || t.Differences == "" || amongDoubles(doubles, l.Name, t)
-		})
-		if len(others) > 0 {
-			blocks = append(blocks, s.apartFrom(l, others)...)
+		if l.Severity < dangerous {
+			continue
 		}
+		var left []Taken
+		for _, t := range l.Taken {
+			key := difference(t.Gathered, t.Differences)
+			if _, above := s.told.above[key]; t.Differences == "" || above || s.told.doubles[key] || said[key] {
+				continue
+			}
+			said[key] = true
+			left = append(left, t)
+		}
+		blocks = append(blocks, s.apartFrom(l, left)...)
 	}
 	if len(blocks) == 0 {
 		return nil
@@ -25,21 +26,26 @@ func (s *setter) apart(lines []HereLine, doubles []DoubleLine) []*block {
 	return append([]*block{s.section(s.say.Say("printing.differences"), s.say.Say("printing.differences.why"))}, blocks...)
 }
 
-func amongDoubles(doubles []DoubleLine, poisonous Name, t Taken) bool {
-	return slices.ContainsFunc(doubles, func(d DoubleLine) bool {
-		return d.Differences == t.Differences && d.Poisonous.String() == poisonous.String() && d.Gathered.String() == t.Gathered.String()
-	})
-}
-
-func (s *setter) apartFrom(l HereLine, list []Taken) []*block {
+func (s *setter) apartFrom(l HereLine, left []Taken) []*block {
+	moved := l.Signs != "" && !s.stage.signs
+	if len(left) == 0 && !moved {
+		return nil
+	}
+	spans := append(s.named(l.Name.withoutAuthor(), l.Common, s.sizes.body), s.degree(l.Severity)...)
 	head := s.entry(l.Severity)
-	head.gap, head.keep = s.unit(3), true
-	spans := append(s.named(l.Name.withoutAuthor(), l.Common, s.sizes.name), span{"  " + severityWord(s.say, l.Severity), s.body().bold().inked(brick)})
-	head.parts = append(head.parts, s.text(spans, s.gutter(), display, 0)...)
+	head.keep = true
+	head.parts = append(head.parts, s.text(spans, s.gutter(), s.leading(), 0)...)
 	blocks := []*block{head}
-	for _, t := range list {
-		b := &block{gap: s.unit(0.8), parts: s.text(s.taken(t), s.gutter(), tight, s.unit(2.5)), column: head, newPage: head}
-		blocks = append(blocks, b)
+	if moved {
+		blocks = append(blocks, &block{gap: s.unit(0.3), parts: s.text(s.signs(l.Signs), s.gutter(), s.leading(), s.unit(2.5)), column: head, newPage: head})
+	}
+	for _, t := range left {
+		blocks = append(blocks, &block{gap: s.unit(0.3), parts: s.text(s.taken(t), s.gutter(), s.leading(), s.unit(2.5)), column: head, newPage: head})
 	}
 	return blocks
+}
+
+// degree says how bad something is, behind its name.
+func (s *setter) degree(severity int) []span {
+	return []span{{"  " + severityWord(s.say, severity), s.detail().bold().inked(brick)}}
 }

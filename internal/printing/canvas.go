@@ -104,7 +104,11 @@ func (c *canvas) frame(p pen, x, y, w, h float64) {
 	c.take(p)
 	d := p.width / 2
 	c.pdf.Rect(x+d, y+d, w-p.width, h-p.width, "D")
-	c.tell("shape", "frame", x, y, w, h)
+	kind := "frame"
+	if p.dash != nil {
+		kind = "broken frame"
+	}
+	c.tell("shape", kind, x, y, w, h)
 }
 
 func (c *canvas) rule(p pen, x1, y1, x2, y2 float64) {

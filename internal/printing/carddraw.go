@@ -24,7 +24,7 @@ type fitted struct {
 	over     bool    // something did not fit in its width
 	unfit    bool
 	smallest float64
-	acts     []func(c *canvas, x, y float64) error
+	acts     []func(c *canvas, x, y float64)
 }
 
 func newFitted(r *ruler, card Card, run CardRun, q *code, dropped []Line, growth float64) *fitted {
@@ -78,9 +78,8 @@ func (f *fitted) write(spans []span, indent, leading float64) {
 		f.over = f.over || l.width > m(f.y, l.height)+0.01
 		f.y += l.height
 	}
-	f.acts = append(f.acts, func(c *canvas, x, y float64) error {
+	f.acts = append(f.acts, func(c *canvas, x, y float64) {
 		c.lines(lines, x+f.left()+indent, y+at)
-		return nil
 	})
 }
 
@@ -113,7 +112,7 @@ func (f *fitted) band() {
 		word = f.say.Say("printing.card.no-entry")
 	}
 	spans := []span{{word, style{bold, f.size(13), colour}}}
-	if h.Syndrome != "" {
+	if h.Syndrome != "" && !f.without(SyndromeLine) {
 		spans = append(spans, span{"  " + h.Syndrome, style{bold, f.size(9.5), colour}})
 	}
 	pad := f.size(13) * mmPerPoint * 0.2
@@ -125,11 +124,10 @@ func (f *fitted) band() {
 	height := max(heightOf(lines), mark) + 2*pad
 	f.over = f.over || f.room(top, height) < width
 	f.y += height + pad
-	f.acts = append(f.acts, func(c *canvas, x, y float64) error {
+	f.acts = append(f.acts, func(c *canvas, x, y float64) {
 		x, y = x+f.left(), y+top
 		c.ground(h.Severity, filled, x, y, width, height, pad, mark)
 		c.lines(lines, x+in, y+(height-heightOf(lines))/2)
-		return nil
 	})
 }
 

@@ -1,6 +1,10 @@
 package printing
 
-import "slices"
+import (
+	"math"
+	"slices"
+	"sort"
+)
 
 // Line is a part of a card that may be left out where there is no room.
 type Line string
@@ -20,10 +24,11 @@ const (
 	DoublesLine    Line = "doubles"
 	CautionLine    Line = "caution"
 	MoreNamesLine  Line = "more_names" // beyond the first, or the two of a dispute; the card says how many more there are
+	SyndromeLine   Line = "syndrome"   // beside the hazard's word
 )
 
 var dropOrder = []Line{FamilyLine, HostLine, PlaceLine, CollectorLine, DeterminerLine, CommonLine, CurrentLine, NoticeLine,
-	CodeLine, AuthorLine, DoublesLine, CautionLine, MoreNamesLine}
+	CodeLine, AuthorLine, DoublesLine, CautionLine, MoreNamesLine, SyndromeLine}
 
 // DropOrder is the order in which lines are left out of cards that are too small for them.
 func DropOrder() []Line { return slices.Clone(dropOrder) }
@@ -34,6 +39,7 @@ const (
 	largestGrowth = 2.2
 	growthStep    = 0.94
 	leastGrowth   = 0.3 // by then every size is at the smallest print
+	growthSteps   = 32  // down to leastGrowth
 )
 
 // fit lays out a card: with everything on it at the largest size that fits, else without what matters least.
@@ -42,22 +48,62 @@ func fit(r *ruler, card Card, run CardRun) (*fitted, error) {
 	if err != nil {
 		return nil, err
 	}
-	var dropped []Line
-	for n := 0; ; n++ {
-		for growth := largestGrowth; growth > leastGrowth; growth *= growthStep {
-			f := newFitted(r, card, run, q, dropped, growth)
-			if f.lay(); f.fits() {
-				return f, nil
-			}
-		}
-		if n == len(dropOrder) {
-			break
-		}
-		if card.has(dropOrder[n]) {
-			dropped = append(dropped, dropOrder[n])
-		}
+	try := trial{r, card, run, q}
+	dropped := try.least()
+	if f := try.largest(dropped); f != nil {
+		return f, nil
 	}
 	return unfit(r, card, run, dropped), nil
+}
+
+// trial is a card that is tried in sizes and with parts left out.
+type trial struct {
+	r    *ruler
+	card Card
+	run  CardRun
+	q    *code
+}
+
+// least is what has to be left out in the smallest print: from the least important on until the rest fits, and then
+// each that still has room put back, the most important first.
+func (t trial) least() []Line {
+	var dropped []Line
+	for _, l := range dropOrder {
+		if t.at(leastGrowth, dropped).fits() {
+			break
+		}
+		if t.card.has(l) {
+			dropped = append(dropped, l)
+		}
+	}
+	for i := len(dropped) - 1; i >= 0; i-- {
+		if fewer := slices.Delete(slices.Clone(dropped), i, i+1); t.at(leastGrowth, fewer).fits() {
+			dropped = fewer
+		}
+	}
+	return dropped
+}
+
+// largest is the card in the largest of the sizes that fits, found by halving; nil where none does.
+func (t trial) largest(dropped []Line) *fitted {
+	best := t.at(leastGrowth, dropped)
+	if !best.fits() {
+		return nil
+	}
+	sort.Search(growthSteps, func(smaller int) bool {
+		f := t.at(largestGrowth*math.Pow(growthStep, float64(smaller)), dropped)
+		if f.fits() && f.growth > best.growth {
+			best = f
+		}
+		return f.fits()
+	})
+	return best
+}
+
+func (t trial) at(growth float64, dropped []Line) *fitted {
+	f := newFitted(t.r, t.card, t.run, t.q, dropped, growth)
+	f.lay()
+	return f
 }
 
 func (card Card) code() (*code, error) {
@@ -100,6 +146,8 @@ func (card Card) has(l Line) bool {
 		return slices.ContainsFunc(card.Names, Name.hasAuthor)
 	case DoublesLine:
 		return len(card.Doubles) > 0
+	case SyndromeLine:
+		return card.Hazard != nil && card.Hazard.Syndrome != ""
 	case MoreNamesLine:
 		return len(card.Names) > card.kept()
 	}
@@ -119,25 +167,11 @@ func (n Name) withoutAuthor() Name {
 	return n
 }
 
-// unfit is the last resort for a card whose name alone is too long: number, hazard and the plain word that the rest
-// has to be written.
+// unfit is the last resort for a card whose name alone is too long: number, state and hazard, and the plain word that
+// the rest has to be written.
 func unfit(r *ruler, card Card, run CardRun, dropped []Line) *fitted {
 	bare := Card{Number: card.Number, Hazard: card.Hazard, State: card.State, Group: run.Say.Say("printing.card.unfit")}
-	f := newFitted(r, bare, run, nil, dropOrder, leastGrowth)
-	f.lay()
-	if !f.fits() {
-		bare.Hazard = shortened(card.Hazard)
-		f = newFitted(r, bare, run, nil, dropOrder, leastGrowth)
-		f.lay()
-	}
-	f.unfit, f.card.Number, f.dropped = true, card.Number, dropped
+	f := trial{r, bare, run, nil}.at(leastGrowth, dropOrder)
+	f.unfit, f.dropped = true, dropped
 	return f
-}
-
-// shortened is a hazard without its syndrome's name: shape and word alone.
-func shortened(h *Hazard) *Hazard {
-	if h == nil {
-		return nil
-	}
-	return &Hazard{Severity: h.Severity}
 }

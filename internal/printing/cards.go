@@ -97,9 +97,7 @@ func drawCards(c *canvas, cards []Card, run CardRun) (Report, error) {
 		if err != nil {
 			return report, err
 		}
-		if err := fitted.draw(c, x, y); err != nil {
-			return report, err
-		}
+		fitted.draw(c, x, y)
 		if fitted.missing() {
 			report.Cards = append(report.Cards, fitted.report())
 		}

@@ -13,17 +13,16 @@ func (f *fitted) state() {
 		mark = height * 1.9
 	}
 	lines := f.set([]span{{word, s}}, f.y, even(f.room(f.y, 2*height)-mark-2*pad), setting{display, 0})
-	box, tall := widest(lines)+2*pad, heightOf(lines)+height*0.25
+	box, tall := widest(lines)+2*pad, heightOf(lines)+height*0.5
 	at := f.y + height*0.2
 	f.over = f.over || mark+box > f.room(f.y, tall+height*0.4)+0.01
-	f.acts = append(f.acts, func(c *canvas, x, y float64) error {
+	f.acts = append(f.acts, func(c *canvas, x, y float64) {
 		x, y = x+f.left(), y+at
 		if mark > 0 {
 			c.crossedSlips(black, x, y+(tall-mark*0.9)/2, mark*0.9)
 		}
 		c.stateFrame(f.card.State, x+mark, y, box, tall)
-		c.lines(lines, x+mark+pad, y+height*0.125)
-		return nil
+		c.lines(lines, x+mark+pad, y+height*0.25)
 	})
 	f.beside(mark+box+pad, at, tall)
 	f.y = at + tall + height*0.3
@@ -36,9 +35,8 @@ func (f *fitted) beside(x, y, tall float64) {
 	}
 	lines := f.set([]span{{f.say.Say("pages.cards.not-certain"), f.style(9)}}, y, even(max(f.room(y, tall)-x, 1)), setting{tight, 0})
 	if len(lines) == 1 && x+lines[0].width <= f.room(y, tall) {
-		f.acts = append(f.acts, func(c *canvas, cx, cy float64) error {
+		f.acts = append(f.acts, func(c *canvas, cx, cy float64) {
 			c.lines(lines, cx+f.left()+x, cy+y+(tall-lines[0].height)/2)
-			return nil
 		})
 	}
 }
@@ -46,8 +44,9 @@ func (f *fitted) beside(x, y, tall float64) {
 func (c *canvas) stateFrame(s State, x, y, w, h float64) {
 	switch s.plain() {
 	case Confirmed: // an inked stamp has a double frame
-		c.frame(pen{0.5, black, nil}, x, y, w, h)
-		c.frame(pen{0.15, black, nil}, x+0.75, y+0.75, w-1.5, h-1.5)
+		c.frame(pen{h * 0.07, black, nil}, x, y, w, h)
+		d := h * 0.12
+		c.frame(pen{h * 0.03, black, nil}, x+d, y+d, w-2*d, h-2*d)
 	case Provisional:
 		c.frame(pen{0.35, black, []float64{1.2, 0.8}}, x, y, w, h)
 	default:
@@ -85,25 +84,22 @@ func (f *fitted) number() {
 	f.over = f.over || widest(lines) > room+0.01
 	f.y += heightOf(lines)
 	at := f.bottom() - heightOf(lines)
-	f.acts = append(f.acts, func(c *canvas, x, y float64) error {
+	f.acts = append(f.acts, func(c *canvas, x, y float64) {
 		c.lines(lines, x+f.left(), y+at)
-		return nil
 	})
 }
 
 // draw puts the card on the page with its corner at x, y.
-func (f *fitted) draw(c *canvas, x, y float64) error {
+func (f *fitted) draw(c *canvas, x, y float64) {
 	f.outline(c, x, y)
 	for _, act := range f.acts {
-		if err := act(c, x, y); err != nil {
-			return err
-		}
+		act(c, x, y)
 	}
 	if f.q == nil {
-		return nil
+		return
 	}
 	quiet := (f.q.whole(f.side) - f.side) / 2
-	return c.place(f.q, x+f.codeLeft()+quiet, y+f.codeTop()+quiet, f.side)
+	c.place(f.q, x+f.codeLeft()+quiet, y+f.codeTop()+quiet, f.side)
 }
 
 func (f *fitted) missing() bool { return f.unfit || len(f.dropped) > 0 }

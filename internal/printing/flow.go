@@ -9,7 +9,7 @@ type part struct {
 	with bool // not parted from the one above it
 }
 
-// block is what stands together in one column. Only a block longer than a whole column is parted.
+// block is what stands together in one column. Only a long block is parted, and one that is loose.
 type block struct {
 	gap     float64 // above it, unless it begins a column
 	parts   []part
@@ -18,6 +18,9 @@ type block struct {
 	back    func(c *canvas, x, y, h float64) // drawn behind each portion of it
 	column  *block                           // set again above it where it begins a column
 	newPage *block                           // set again above it where it begins a page
+
+	loose    bool // parted where it has to be, short as it is
+	severity int  // of the lines that it ends
 }
 
 func (b *block) height() float64 {
@@ -135,12 +138,12 @@ func together(blocks []*block, whole float64) float64 {
 // least is what of a block has to stand together: all of a short one, of a long one what comes before it may be parted.
 func (b *block) least(whole float64) float64 {
 	h := b.height()
-	if h < whole*0.3 {
+	if h < whole*0.3 && !b.loose {
 		return h
 	}
 	least := 0.0
 	for i, p := range b.parts {
-		if i > 0 && !p.with && least > whole*0.1 {
+		if i > 0 && !p.with && (least > whole*0.1 || b.loose) {
 			return least
 		}
 		least += p.h

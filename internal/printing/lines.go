@@ -68,12 +68,20 @@ func (r *ruler) words(spans []span) []word {
 	return words
 }
 
-// gap is the space before the next word: the style's own between two words of it, so that they can be drawn as one.
+// gap is the space before the next word: the style's own between two words of it, so that they can be drawn as one,
+// else that of the larger, so that two words do not run into one.
 func (r *ruler) gap(before []word, space, next style) float64 {
 	if len(before) == 0 {
 		return 0
 	}
-	if pieces := before[len(before)-1].pieces; pieces[len(pieces)-1].style == next {
+	pieces := before[len(before)-1].pieces
+	last := pieces[len(pieces)-1].style
+	switch {
+	case last == next:
+		space = next
+	case last.size > space.size:
+		space = last
+	case next.size > space.size:
 		space = next
 	}
 	return r.width(" ", space)

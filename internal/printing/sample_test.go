@@ -9,7 +9,6 @@ import (
 
 	"forayhall/internal/hazard"
 	"forayhall/internal/knowledge"
-	"forayhall/internal/message"
 	"forayhall/internal/taxon"
 	"forayhall/seed"
 )
@@ -63,8 +62,7 @@ func sampleSheet(t testing.TB, names []string) WarningSheet {
 	k := shipped(t)
 	contact := hazard.Contact{Name: "Hollinbeck Poison Line", Phone: "0191 555 0142", TypedBy: "Ines Okafor", TypedAt: made.Add(-8 * time.Hour),
 		TestedBy: "Bartosz Wójcik", TestedAt: made.Add(-7 * time.Hour)}
-	made1 := k.Hazards.MakeSheet(hazard.SheetInput{Plates: hallPlates(names), Region: "EU", Contact: contact})
-	return fromHazard(k, made1)
+	return fromHazard(k, k.Hazards.MakeSheet(hazard.SheetInput{Plates: hallPlates(names), Region: "EU", Contact: contact}))
 }
 
 func fromHazard(k *knowledge.Snapshot, h hazard.Sheet) WarningSheet {
@@ -89,9 +87,7 @@ func fromHazard(k *knowledge.Snapshot, h hazard.Sheet) WarningSheet {
 		}
 		s.Here = append(s.Here, line)
 	}
-	for _, p := range platesOf(h.Nameless) {
-		s.Nameless = append(s.Nameless, p)
-	}
+	s.Nameless = platesOf(h.Nameless)
 	for _, l := range h.Wide {
 		line := WideLine{Name: nameOf(k, l.Name), Plates: platesOf(l.Plates), Worst: memberOf(k, l.Worst), OutOfRegion: l.Worst.OutOfRegion}
 		if l.Nearer != nil {
@@ -105,12 +101,22 @@ func fromHazard(k *knowledge.Snapshot, h hazard.Sheet) WarningSheet {
 			continue
 		}
 		s.Doubles = append(s.Doubles, DoubleLine{Gathered: nameOf(k, d.Matched), Common: commonOf(k, d.Matched), Plates: platesOf(d.Plates),
-			Poisonous: nameOf(k, d.Other), PoisonousCommon: commonOf(k, d.Other), Severity: d.Severity, Syndrome: d.Syndrome.Name, Differences: d.Differences})
+			Poisonous: nameOf(k, d.Other), PoisonousCommon: commonOf(k, d.Other), Severity: d.Severity, Syndrome: d.Syndrome.Name, Differences: d.Differences, Here: standing(h, d.Other)})
 	}
 	for _, p := range h.NoEntry {
 		s.NoEntry = append(s.NoEntry, Unlisted{nameOf(k, p.Names[0]), platesOf([]hazard.Standing{p})})
 	}
 	return s
+}
+
+// standing are the plates of a poisonous name that is in the hall.
+func standing(h hazard.Sheet, name string) []Plate {
+	for _, l := range h.Here {
+		if l.Taxon == name {
+			return platesOf(l.Plates)
+		}
+	}
+	return nil
 }
 
 // hereabouts keeps the mistakes of the event's region.
@@ -154,6 +160,3 @@ func commonOf(k *knowledge.Snapshot, written string) string {
 	}
 	return ""
 }
-
-var english = message.For(message.English)
-var msg = message.T("hazard.sheet.no-contact")

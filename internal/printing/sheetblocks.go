@@ -12,7 +12,7 @@ func (s *setter) section(title, why string) *block {
 	b := &block{gap: s.unit(5), keep: true}
 	b.parts = s.text([]span{{title, head}}, 0, display, 0)
 	if why != "" {
-		b.parts = append(b.parts, s.text([]span{{why, s.detail()}}, 0, tight, 0)...)
+		b.parts = append(b.parts, s.text([]span{{why, s.detail()}}, 0, s.leading(), 0)...)
 	}
 	b.parts = append(b.parts, gap(s.unit(1)))
 	b.back = func(c *canvas, x, y, h float64) {
@@ -22,33 +22,53 @@ func (s *setter) section(title, why string) *block {
 	return b
 }
 
-// here makes block A: a band and a description for each syndrome, and its lines beneath.
-func (s *setter) here(lines []HereLine) []*block {
+// here makes block A: a band for each severity, beneath it a description of each syndrome with its lines.
+func (s *setter) here(entries []hereEntry) []*block {
 	var blocks []*block
-	for _, group := range bySyndrome(lines) {
-		head := s.syndrome(group[0])
-		again := &block{gap: head.gap, keep: true, parts: head.parts[:1]}
-		loose := &block{gap: head.gap, keep: true, parts: append(slices.Clone(head.parts[:2]), s.onset(group[0])...)}
-		blocks = append(blocks, head)
-		for _, l := range group {
-			b := s.hereLine(l)
-			b.column, b.newPage = again, loose
-			blocks = append(blocks, b)
+	for i, group := range bySyndrome(entries) {
+		l := group[0].HereLine
+		bare := &block{gap: s.unit(2), keep: true, parts: []part{s.band(l.Severity, ""), gap(s.unit(0.5))}}
+		if i == 0 || l.Severity != blocks[len(blocks)-1].severity {
+			blocks = append(blocks, bare)
 		}
+		head := s.syndrome(l)
+		head.column, head.newPage = bare, bare
+		blocks = append(append(blocks, head), s.lines(group)...)
+		blocks[len(blocks)-1].severity = l.Severity
+	}
+	return blocks
+}
+
+// lines are those of one syndrome, each with an entry of its own; of less dangerous ones in running text.
+func (s *setter) lines(group []hereEntry) []*block {
+	l := group[0].HereLine
+	again := &block{keep: true, parts: []part{s.band(l.Severity, l.Syndrome), gap(s.unit(0.5))}}
+	loose := again
+	var blocks []*block
+	if l.Severity < dangerous {
+		blocks = s.lesser(group)
+	} else {
+		loose = &block{keep: true, parts: append(slices.Clone(again.parts), s.onset(l)...)}
+		for _, e := range group {
+			blocks = append(blocks, s.hereLine(e))
+		}
+	}
+	for _, b := range blocks {
+		b.column, b.newPage = again, loose
 	}
 	return blocks
 }
 
 // bySyndrome puts lines together that have severity, syndrome, description and onset in common, in the order of
 // their first line; more dangerous ones come first as they do in the input.
-func bySyndrome(lines []HereLine) [][]HereLine {
+func bySyndrome(lines []hereEntry) [][]hereEntry {
 	type kind struct {
 		severity               int
 		syndrome, plain, onset string
 	}
 	english := message.For(message.English)
 	at := map[kind]int{}
-	var groups [][]HereLine
+	var groups [][]hereEntry
 	for _, l := range lines {
 		k := kind{l.Severity, l.Syndrome, l.Plain, said(english, l.Onset)}
 		i, known := at[k]
@@ -68,17 +88,16 @@ func said(say message.Printer, t message.Text) string {
 	return say.Text(t)
 }
 
+// syndrome says what it does, and when.
 func (s *setter) syndrome(l HereLine) *block {
-	b := &block{gap: s.unit(2.8), keep: true, parts: []part{s.band(l.Severity, l.Syndrome)}}
-	spans := []span{{l.Plain + " ", s.body()}, {sentence(said(s.say, l.Onset)), s.body().bold()}}
-	b.parts = append(b.parts, gap(s.unit(0.5)))
-	b.parts = append(b.parts, s.text(spans, 0, tight, 0)...)
-	return b
+	d := s.detail()
+	spans := []span{{sentence(l.Syndrome) + " ", d.bold().inked(brick)}, {l.Plain + " ", d}, {sentence(said(s.say, l.Onset)), d.bold()}}
+	return &block{gap: s.unit(1.2), keep: true, parts: s.text(spans, 0, s.leading(), 0)}
 }
 
 // onset is what a page that continues a syndrome says of it again.
 func (s *setter) onset(l HereLine) []part {
-	return s.text([]span{{sentence(said(s.say, l.Onset)), s.body().bold()}}, 0, tight, 0)
+	return s.text([]span{{sentence(said(s.say, l.Onset)), s.detail().bold()}}, 0, s.leading(), 0)
 }
 
 // sentence ends a text with a full stop where it has none.
@@ -93,48 +112,40 @@ func sentence(text string) string {
 	return text + "."
 }
 
-func (s *setter) hereLine(l HereLine) *block {
-	b := s.entry(l.Severity)
-	in := s.gutter()
-	b.rest = append([]part{gap(s.unit(0.5))}, s.text(s.named(l.Name.withoutAuthor(), l.Common, s.sizes.body), in, tight, 0)...)
-	b.parts = append(b.parts, s.text(s.named(l.Name, "", s.sizes.name), in, display, 0)...)
-	b.parts = append(b.parts, s.text(append(s.common(l.Common), s.where(l.Plates)...), in, tight, 0)...)
-	if !l.Exposure.IsZero() {
-		how := s.say.Say("printing.exposure", "exposure", s.say.Text(l.Exposure))
-		b.parts = append(b.parts, s.text([]span{{how, s.body().bold()}}, in, tight, 0)...)
-	}
-	if l.Signs != "" {
-		d := s.detail()
-		b.parts = append(b.parts, s.text([]span{{s.say.Say("printing.signs") + " ", d.bold()}, {l.Signs, d}}, in, tight, 0)...)
+func (s *setter) hereLine(e hereEntry) *block {
+	b, in, d := s.entry(e.Severity), s.gutter(), s.detail()
+	b.loose = true
+	b.rest = append([]part{gap(s.unit(0.5))}, s.text(s.named(e.Name.withoutAuthor(), e.Common, s.sizes.body), in, s.leading(), 0)...)
+	spans := append(s.named(e.Name, e.Common, s.sizes.name), span{"  ", s.body()})
+	b.parts = append(b.parts, s.text(append(spans, s.where(e.Plates, s.body())...), in, s.leading(), 0)...)
+	if !e.Exposure.IsZero() {
+		how := s.say.Say("printing.exposure", "exposure", s.say.Text(e.Exposure))
+		b.parts = append(b.parts, s.text([]span{{how, d.bold()}}, in, s.leading(), 0)...)
 	}
 	for i := range b.parts {
 		b.parts[i].with = i > 0
 	}
-	told, others := s.parted(l)
-	for _, t := range told {
-		b.parts = append(b.parts, s.text(s.taken(t), in, tight, s.unit(2.5))...)
+	if e.Signs != "" && s.stage.signs {
+		b.parts = append(b.parts, s.text(s.signs(e.Signs), in, s.leading(), 0)...)
 	}
-	if len(others) > 0 {
-		b.parts = append(b.parts, s.text(s.alsoTaken(others, len(told) > 0), in, tight, s.unit(2.5))...)
+	spans = nil
+	for _, t := range e.told {
+		spans = append(append(spans, s.taken(t)...), span{" ", d})
 	}
-	if notes := s.notes(l.Via, l.Matched, l.OutOfRegion, l.Contested); len(notes) > 0 {
-		b.parts = append(b.parts, s.text(notes, in, tight, 0)...)
+	if len(e.others) > 0 {
+		spans = append(append(spans, s.alsoTaken(e)...), span{" ", d})
 	}
+	spans = append(spans, s.notes(e.Via, e.Matched, e.OutOfRegion, e.Contested)...)
+	b.parts = append(b.parts, twoAtLeast(s.text(spans, in, s.leading(), 0))...)
 	return b
 }
 
-// parted are those that are told apart here, and those of which the differences stand further on: the less
-// dangerous the fungus, the more of them.
-func (s *setter) parted(l HereLine) (told, others []Taken) {
-	n := max(s.stage.told-max(4-l.Severity, 0), 0)
-	for _, t := range l.Taken {
-		if t.Differences != "" && len(told) < n {
-			told = append(told, t)
-		} else {
-			others = append(others, t)
-		}
+// twoAtLeast lets a paragraph be parted where two lines of it stand on either side.
+func twoAtLeast(lines []part) []part {
+	for i := range lines {
+		lines[i].with = i < 2 || i == len(lines)-1
 	}
-	return told, others
+	return lines
 }
 
 // entry is a line of a block with its shape and a bar at its side as long as it is.
@@ -147,9 +158,13 @@ func (s *setter) entry(severity int) *block {
 		} else {
 			c.fill(brick, x, y, s.unit(0.4), h)
 		}
-		c.hazardShape(severity, x+s.unit(1.8), y+s.unit(1.4), s.unit(4.8), brick, white)
+		c.hazardShape(severity, x+s.unit(1.7), y+s.unit(0.9), s.unit(4.6), brick, white)
 	}
 	return b
+}
+
+func (s *setter) signs(signs string) []span {
+	return []span{{s.say.Say("printing.signs") + " ", s.detail().bold()}, {sentence(signs), s.detail()}}
 }
 
 // taken says what the poisonous one is taken for, and how the two are told apart.
@@ -169,38 +184,60 @@ func (s *setter) mistaken(t Taken) []span {
 	return spans
 }
 
-// alsoTaken lists by name those of which the differences stand in a section of their own, or are not known.
-func (s *setter) alsoTaken(list []Taken, also bool) []span {
+// alsoTaken lists by name those of which the differences stand elsewhere, or are not told.
+func (s *setter) alsoTaken(e hereEntry) []span {
 	d := s.detail()
 	begin := s.say.Say("pages.sheet.mistaken")
-	if also {
+	if len(e.told) > 0 {
 		begin = s.say.Say("printing.also-taken")
 	}
-	spans, further := []span{{begin + " ", d.bold()}}, len(list) > s.stage.named
-	for i, t := range list[:min(len(list), s.stage.named)] {
-		if i > 0 {
+	spans := []span{{begin + " ", d.bold()}}
+	further, rest := s.sorted(e)
+	for i, t := range append(further, rest...) {
+		switch {
+		case i == 0:
+		case i == len(further):
+			spans = append(spans, span{"\u00A0" + furtherOn, d.bold()}, span{"; ", d})
+		default:
 			spans = append(spans, span{", ", d})
 		}
-		spans = append(spans, s.mistaken(t)...)
-		further = further || t.Differences != ""
+		spans = append(spans, s.known(t)...)
 	}
-	if more := len(list) - s.stage.named; more > 0 {
-		spans = append(spans, span{", " + s.say.Say("printing.more", "n", more), d})
-	}
-	if further {
-		return append(spans, span{"\u00A0" + furtherOn, d.bold()})
+	if len(further) > 0 && len(rest) == 0 {
+		spans = append(spans, span{"\u00A0" + furtherOn, d.bold()})
 	}
 	return append(spans, span{".", d})
 }
 
-// furtherOn is the mark of what this sheet says on a later page; the head of block A explains it.
+// sorted parts those that are told apart elsewhere on this sheet from those that are not.
+func (s *setter) sorted(e hereEntry) (further, rest []Taken) {
+	for _, t := range e.others {
+		if s.elsewhere(e.Severity, t) {
+			further = append(further, t)
+		} else {
+			rest = append(rest, t)
+		}
+	}
+	return further, rest
+}
+
+// known is what a species that people look for is called among people: its common name, else the scientific one.
+func (s *setter) known(t Taken) []span {
+	d := s.detail()
+	if t.Common != "" {
+		return []span{{t.Common, d}}
+	}
+	return t.Gathered.withoutAuthor().spans(d, d)
+}
+
+// furtherOn is the mark of what this sheet tells in another place; the head of block A explains it.
 const furtherOn = "→"
 
 // notes say why a line is here and what is held against it.
 func (s *setter) notes(via message.Text, matched string, outOfRegion bool, contested string) []span {
 	var said []string
 	if !via.IsZero() {
-		said = append(said, s.say.Say("pages.sheet.because", "via", s.say.Text(via), "matched", matched))
+		said = append(said, s.say.Say("printing.because", "via", s.say.Text(via), "matched", matched))
 	}
 	if outOfRegion {
 		said = append(said, s.say.Say("pages.sheet.out-of-region"))
@@ -227,7 +264,7 @@ func (s *setter) nameless(plates []Plate) []*block {
 	text := []span{{s.say.Say("pages.sheet.nameless", "n", len(plates)), style{bold, s.sizes.name, black}}}
 	b.parts = append(b.parts, shifted(inner.text(text, 0, display, 0), pad)...)
 	b.parts = append(b.parts, gap(s.unit(1)))
-	b.parts = append(b.parts, shifted(inner.text(s.where(plates), 0, tight, 0), pad)...)
+	b.parts = append(b.parts, shifted(inner.text(s.where(plates, s.body()), 0, s.leading(), 0), pad)...)
 	b.parts = append(b.parts, gap(pad))
 	b.back = func(c *canvas, x, y, h float64) { c.frame(pen{s.unit(1.2), black, nil}, x, y, s.width, h) }
 	return []*block{b}

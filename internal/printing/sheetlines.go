@@ -10,16 +10,37 @@ import (
 // setter makes blocks of what a sheet says, for one width of column and one choice of sizes.
 type setter struct {
 	*ruler
-	say   message.Printer
-	width float64
-	sizes sizes
-	stage stage
+	say    message.Printer
+	width  float64
+	sizes  sizes
+	tables map[string]string // how a table is called in the lines, by its whole name
+	stage  stage
+	told   told
 }
 
-// stage is how much of what a deadly fungus is taken for stands in its own line; the rest stands further on.
+// stage is how densely block A is set.
 type stage struct {
-	told  int // so many are told apart
-	named int // so many more are named
+	told   int  // of what a deadly fungus is taken for, so many are told apart in its own line
+	deadly bool // of nothing else so
+	signs  bool // what to look for stands there too, not further on
+	print  print
+}
+
+// room is for how much a fungus is told apart in its own line: the less dangerous, the less.
+func (s stage) room(severity int) int {
+	switch {
+	case severity < dangerous || s.deadly && severity < 5:
+		return 0
+	case severity == dangerous:
+		return max(s.told-1, 0)
+	}
+	return s.told
+}
+
+// print are the sizes of one way to set a sheet, in points at their plain scale.
+type print struct {
+	name, body, detail, leading float64
+	runIn                       bool // what is less dangerous stands in running text
 }
 
 // sizes are in points. Body and names are for somebody who stands; details are read with a finger on the line.
@@ -27,12 +48,16 @@ type sizes struct {
 	section, band, name, body, detail float64
 }
 
-func sizesFor(scale, detail float64) sizes {
-	return sizes{section: 17 * scale, band: 13 * scale, name: 14 * scale, body: 11 * scale, detail: detail * scale}
+func sizesFor(scale float64, p print) sizes {
+	return sizes{section: (p.name + 3) * scale, band: (p.body + 2) * scale, name: p.name * scale, body: p.body * scale, detail: p.detail * scale}
 }
+
+// leading is that of running text.
+func (s *setter) leading() float64 { return s.stage.print.leading }
 
 const (
 	tight   = 1.15 // leading of running text
+	dense   = 1.03 // the same where room is short
 	display = 1.1  // leading of names and headings
 )
 
@@ -59,25 +84,21 @@ func gap(mm float64) part { return part{h: mm} }
 
 // named is a name with its common name behind it.
 func (s *setter) named(n Name, common string, size float64) []span {
-	main := style{bold, size, black}
-	spans := n.spans(main, style{upright, s.sizes.detail, black})
-	if common != "" {
-		spans = append(spans, span{"  " + unbroken(common), style{upright, s.sizes.body, grey}})
-	}
-	return spans
+	spans := n.spans(style{bold, size, black}, s.detail())
+	return append(spans, s.common(common)...)
 }
 
-// common is a common name before what is said of its plates.
+// common is a common name behind a scientific one.
 func (s *setter) common(name string) []span {
 	if name == "" {
 		return nil
 	}
-	return []span{{unbroken(name) + "  ", s.body().inked(grey)}}
+	return []span{{"  " + unbroken(name), s.detail().inked(grey)}}
 }
 
 // where says where plates stand: by table, and within it by state, in the order given.
-func (s *setter) where(plates []Plate) []span {
-	word, digits := s.body(), style{number, s.sizes.body, black}
+func (s *setter) where(plates []Plate, word style) []span {
+	digits := style{number, word.size, black}
 	var spans []span
 	for i, group := range byTable(plates) {
 		if i > 0 {
@@ -86,26 +107,22 @@ func (s *setter) where(plates []Plate) []span {
 		spans = append(spans, span{s.table(group[0].Table) + ":", word.bold()})
 		for j, p := range group {
 			spans = append(spans, span{" ", word}, span{unbroken(p.Number), digits})
-			last := j+1 == len(group)
-			switch {
-			case last || group[j+1].State != p.State:
-				spans = append(spans, span{" " + p.State.say(s.say), word})
-				if !last {
-					spans = append(spans, span{",", word})
-				}
-			default:
-				spans = append(spans, span{",", word})
-			}
+			spans = append(spans, s.state(group, j, word)...)
 		}
 	}
 	return spans
 }
 
-func (s *setter) table(table string) string {
-	if table == "" {
-		return s.say.Say("printing.no-table")
+// state stands behind the last plate of several of one state.
+func (s *setter) state(group []Plate, at int, word style) []span {
+	state := group[at].State
+	switch {
+	case at+1 == len(group):
+		return []span{{" " + state.say(s.say), word}}
+	case group[at+1].State != state:
+		return []span{{" " + state.say(s.say) + ";", word}}
 	}
-	return s.say.Say("pages.sheet.table", "table", unbroken(table))
+	return []span{{",", word}}
 }
 
 // unbroken keeps a number on one line.

@@ -14,51 +14,62 @@ type top struct {
 	scale float64
 	large bool
 	width float64 // between the edges
-	acts  []func(c *canvas) error
+	acts  []func(c *canvas)
 
 	bottom float64
 }
 
-// liveCode is the side of the code of the live sheet, in millimetres.
-const liveCode = 24.0
+// The side of the code of the live sheet, and what its address takes beside it, in millimetres.
+const (
+	liveCode    = 20.0
+	liveAddress = 42.0
+)
 
-func newTop(r *ruler, s WarningSheet, p Paper) (*top, error) {
+func newTop(r *ruler, s WarningSheet, p Paper, scale float64) (*top, error) {
 	width, _ := p.Size.mm()
-	t := &top{r: r, s: s, say: p.Say, scale: p.scale(), large: p.Large, width: width - 2*edge}
-	y := t.heading() + 2.5
+	t := &top{r: r, s: s, say: p.Say, scale: scale, large: p.Large, width: width - 2*edge}
+	y := t.heading()
+	coded, err := t.live()
+	if err != nil {
+		return nil, err
+	}
+	y = max(y, coded) + 1
 	if !s.final() {
 		y = t.notFinal(y) + 3
 	}
-	var err error
-	t.bottom, err = t.panels(y)
-	return t, err
+	t.bottom = t.panels(y)
+	return t, nil
 }
 
-func (t *top) draw(c *canvas) error {
+func (t *top) draw(c *canvas) {
 	for _, act := range t.acts {
-		if err := act(c); err != nil {
-			return err
-		}
+		act(c)
 	}
-	return nil
 }
 
 // write sets spans at a place and gives the height that they take.
 func (t *top) write(spans []span, x, y, width, leading float64) float64 {
 	lines := t.r.set(spans, y, even(width), setting{leading, 0})
-	t.acts = append(t.acts, func(c *canvas) error { c.lines(lines, x, y); return nil })
+	t.acts = append(t.acts, func(c *canvas) { c.lines(lines, x, y) })
 	return heightOf(lines)
 }
 
 func (t *top) frame(p pen, x, y, w, h float64) {
-	t.acts = append(t.acts, func(c *canvas) error { c.frame(p, x, y, w, h); return nil })
+	t.acts = append(t.acts, func(c *canvas) { c.frame(p, x, y, w, h) })
 }
 
 func (t *top) set(size float64) style { return style{upright, size * t.scale, black} }
 
 func (t *top) heading() float64 {
 	width := t.width
-	title := []span{{t.say.Say("pages.sheet.heading") + "  ", t.set(26).bold()}, {unbroken(t.s.Code), style{number, 26 * t.scale, black}}}
+	if t.s.Live != "" {
+		width -= liveCode + liveAddress
+	}
+	size := 24.0
+	if t.large {
+		size = 23
+	}
+	title := []span{{t.say.Say("pages.sheet.heading") + "  ", t.set(size).bold()}, {unbroken(t.s.Code), style{number, size * t.scale, black}}}
 	y := edge
 	y += t.write(title, edge, y, width, display)
 	y += t.write([]span{{t.s.Event + "  ", t.set(14).bold()}, {joined(" · ", t.s.Society, t.s.Place), t.set(11)}}, edge, y, width, tight)
@@ -84,8 +95,9 @@ func joined(between string, parts ...string) string {
 	return out
 }
 
-// live is the code of the sheet as it is now, with its address beside it for whoever has no camera.
-func (t *top) live(x, y, width float64) (float64, error) {
+// live is the code of the sheet as it is now, with its address beside it for whoever has no camera; it gives where
+// they end.
+func (t *top) live() (float64, error) {
 	if t.s.Live == "" {
 		return 0, nil
 	}
@@ -94,12 +106,12 @@ func (t *top) live(x, y, width float64) (float64, error) {
 		return 0, err
 	}
 	quiet := (q.whole(liveCode) - liveCode) / 2
-	t.acts = append(t.acts, func(c *canvas) error { return c.place(q, x, y+quiet/2, liveCode) })
-	left := liveCode + quiet
-	h := quiet
-	h += t.write([]span{{t.say.Say("printing.live"), t.set(10).bold()}}, x+left, y+h, width-left, tight) + 0.5
-	h += t.write([]span{{t.s.Live, t.set(9)}}, x+left, y+h, width-left, tight)
-	return max(h, liveCode+quiet/2), nil
+	x := edge + t.width - liveCode
+	t.acts = append(t.acts, func(c *canvas) { c.place(q, x, edge, liveCode) })
+	width := liveAddress - quiet - 2
+	y := edge + t.write([]span{{t.say.Say("printing.live"), t.set(9).bold()}}, x-quiet-width, edge, width, tight)
+	y += t.write([]span{{t.s.Live, t.set(8.5)}}, x-quiet-width, y, width, tight)
+	return max(y, edge+liveCode+quiet-2), nil
 }
 
 // notFinal is a heavy frame that nobody overlooks, with what is missing.
@@ -116,19 +128,15 @@ func (t *top) notFinal(y float64) float64 {
 	return y + h
 }
 
-// panels are whom to call and what to do; in large print one above the other.
-func (t *top) panels(y float64) (float64, error) {
-	left, x := t.width*0.35, edge
+// panels are whom to call and what to do; in large print one above the other. It gives where they end.
+func (t *top) panels(y float64) float64 {
 	if t.large {
-		left = t.width
+		y += t.contact(edge, y, t.width) + 4
+		return y + t.eaten(edge, y, t.width)
 	}
-	h := t.contact(x, y, left) + 1
-	coded, err := t.live(x, y+h, left)
-	h += coded
-	if t.large {
-		return y + h + 4 + t.eaten(edge, y+h+4, t.width), err
-	}
-	return y + max(h, t.eaten(x+left+columnSpace, y, t.width-left-columnSpace)), err
+	left := t.width * 0.35
+	h := t.contact(edge, y, left)
+	return y + max(h, t.eaten(edge+left+columnSpace, y, t.width-left-columnSpace))
 }
 
 func (t *top) contact(x, y, width float64) float64 {
@@ -168,64 +176,15 @@ func (t *top) largest(text string, most, width float64) style {
 }
 
 func (t *top) eaten(x, y, width float64) float64 {
-	h := t.write([]span{{t.say.Say("pages.eaten.heading"), t.set(17).bold()}}, x, y, width, display) + 1
+	h := t.write([]span{{t.say.Say("pages.eaten.heading"), t.set(16).bold()}}, x, y, width, display) + 0.7
 	in := 6.5 * t.scale
 	for i, text := range t.s.Eaten {
-		s := t.set(11)
+		s := t.set(10.25)
 		if i == 0 {
 			s = t.set(13).bold()
 		}
 		t.write([]span{{strconv.Itoa(i+1) + ".", s.bold()}}, x, y+h, in, tight)
-		h += t.write([]span{{t.say.Text(text), s}}, x+in, y+h, width-in, tight) + 0.7
+		h += t.write([]span{{t.say.Text(text), s}}, x+in, y+h, width-in, tight) + 0.4
 	}
 	return h
-}
-
-// foot stands on every page, so that a loose one is still known.
-type foot struct {
-	lines  []line
-	sheet  float64 // width of the paper
-	bottom float64 // of the paper
-	height float64
-	say    message.Printer
-	size   float64
-}
-
-func newFoot(r *ruler, s WarningSheet, p Paper) *foot {
-	width, height := p.Size.mm()
-	f := &foot{sheet: width, bottom: height, say: p.Say, size: 10 + 3*(p.scale()-1)}
-	plain := style{upright, f.size, black}
-	known := []span{{unbroken(s.Code) + " ", style{number, f.size, black}}, {p.Say.Say("pages.sheet.heading"), plain.bold()},
-		{" · " + joined(" · ", p.Say.Say("pages.as-of")+" "+s.Made, s.Version), plain}}
-	if !s.final() {
-		known = append(known, span{" · " + p.Say.Say("hazard.sheet.not-final"), plain.bold()})
-	}
-	f.add(r, known, 30)
-	if s.Contact.Phone != "" {
-		f.add(r, []span{{p.Say.Say("pages.sheet.contact") + ": ", plain}, {s.Contact.Name + " ", plain.bold()}, {unbroken(s.Contact.Phone), style{number, f.size, black}}}, 0)
-	}
-	caution := s.Caution
-	if caution.IsZero() {
-		caution = message.T("hazard.caution")
-	}
-	f.add(r, []span{{p.Say.Text(caution), plain.sized(f.size - 1.5)}}, 0)
-	f.height = heightOf(f.lines) + 3
-	return f
-}
-
-func (f *foot) add(r *ruler, spans []span, less float64) {
-	f.lines = append(f.lines, r.set(spans, 0, even(f.sheet-2*edge-less), setting{tight, 0})...)
-}
-
-func (f *foot) draw(c *canvas, page, of int) {
-	y := f.bottom - edge - f.height + 1
-	c.rule(pen{0.4, black, nil}, edge, y, f.sheet-edge, y)
-	y += 1
-	c.lines(f.lines, edge, y)
-	text := f.say.Say("printing.page", "page", page, "pages", of)
-	right := c.set([]span{{text, style{bold, f.size, black}}}, 0, even(30), setting{tight, 0})
-	for _, l := range right {
-		c.draw(l, f.sheet-edge-l.width, y)
-		y += l.height
-	}
 }

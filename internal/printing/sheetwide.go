@@ -1,22 +1,30 @@
 package printing
 
-import "slices"
+import "strings"
 
-// wide makes block B: a genus or a group, its plates, and the worst that it could turn out to be.
+// wide makes block B, a genus or a group a line: its plates, and the worst that it could turn out to be.
 func (s *setter) wide(lines []WideLine) []*block {
 	if len(lines) == 0 {
 		return nil
 	}
+	d := s.detail()
 	blocks := []*block{s.section(s.say.Say("pages.sheet.block.b"), s.say.Say("pages.sheet.block.b.why"))}
 	for _, l := range lines {
-		b := s.entry(l.Worst.Severity)
-		in := s.gutter()
-		spans := append(s.named(l.Name, l.Common, s.sizes.name), span{"  ", s.body()})
-		b.parts = append(b.parts, s.text(append(spans, s.where(l.Plates)...), in, tight, 0)...)
-		b.parts = append(b.parts, s.text(s.worst(l), in, tight, 0)...)
-		blocks = append(blocks, b)
+		spans := append(s.named(l.Name.withoutAuthor(), l.Common, s.sizes.body), span{"  ", d})
+		spans = append(spans, s.where(l.Plates, d)...)
+		spans = append(append(spans, span{". ", d}), s.worst(l)...)
+		blocks = append(blocks, s.row(l.Worst.Severity, spans))
 	}
 	return blocks
+}
+
+// row is an entry in one run of text with its shape before it.
+func (s *setter) row(severity int, spans []span) *block {
+	b := &block{gap: s.unit(0.8), parts: s.text(spans, s.unit(5.4), s.leading(), 0)}
+	b.back = func(c *canvas, x, y, h float64) {
+		c.hazardShape(severity, x+s.unit(0.3), y+s.unit(0.1), s.unit(4.2), brick, white)
+	}
+	return b
 }
 
 func (s *setter) worst(l WideLine) []span {
@@ -25,107 +33,110 @@ func (s *setter) worst(l WideLine) []span {
 		spans = append(spans, span{" " + s.say.Say("pages.sheet.out-of-region"), s.detail().bold()})
 	}
 	if l.Nearer != nil {
-		spans = append(append(spans, span{" ", s.detail()}), s.member(s.say.Say("pages.sheet.nearer", "name", placeholder), *l.Nearer)...)
+		spans = append(append(spans, span{" ", s.detail()}), s.member(s.say.Say("printing.nearer", "name", placeholder), *l.Nearer)...)
 	}
-	return append(spans, s.notes(noText, "", false, l.Contested)...)
-}
-
-// member says one that a wide name could be: its name within the text, how bad it is, and what it does.
-func (s *setter) member(text string, m Member) []span {
-	d := s.detail()
-	spans := rich(text, d, m.Name.spans(d.bold(), d))
-	spans = append(spans, span{" " + severityWord(s.say, m.Severity) + ".", d.bold().inked(brick)})
-	if m.Plain != "" {
-		spans = append(spans, span{" " + m.Plain, d})
+	if notes := s.notes(noText, "", false, l.Contested); len(notes) > 0 {
+		spans = append(append(spans, span{" ", s.detail()}), notes...)
 	}
 	return spans
 }
 
-// doubles makes block D: each species that people look for, once, with all that it is mistaken for.
-func (s *setter) doubles(lines []DoubleLine) []*block {
-	if len(lines) == 0 {
-		return nil
+// member says one that a wide name could be: its name within the text, how bad it is, and in one sentence what it does.
+func (s *setter) member(text string, m Member) []span {
+	d := s.detail()
+	spans := rich(text, d, m.Name.withoutAuthor().spans(d.bold(), d))
+	spans = append(spans, span{" " + severityWord(s.say, m.Severity) + ".", d.bold().inked(brick)})
+	if m.Plain != "" {
+		spans = append(spans, span{" " + firstSentence(m.Plain), d})
 	}
-	blocks := []*block{s.section(s.say.Say("pages.sheet.doubles"), s.say.Say("pages.sheet.doubles.why"))}
-	for _, group := range byGathered(lines) {
-		blocks = append(blocks, s.gathered(group)...)
-	}
-	return blocks
+	return spans
 }
 
-// gathered is one species that people look for: first the doubles that stand in the hall, then those that do not.
-func (s *setter) gathered(group []DoubleLine) []*block {
-	first := group[0]
-	head := &block{gap: s.unit(3.5), keep: true, parts: []part{gap(s.unit(0.7))}}
-	head.back = func(c *canvas, x, y, h float64) { c.fill(black, x, y, s.width, s.unit(0.5)) }
-	spans := append(s.named(first.Gathered, first.Common, s.sizes.name), span{"  ", s.body()})
-	head.parts = append(head.parts, s.text(append(spans, s.where(first.Plates)...), 0, tight, 0)...)
-	again := &block{keep: true, parts: s.text(s.named(first.Gathered.withoutAuthor(), first.Common, s.sizes.body), 0, tight, 0)}
-	blocks := []*block{head}
-	absent := slices.Clone(group)
-	absent = slices.DeleteFunc(absent, func(l DoubleLine) bool { return len(l.Here) > 0 })
-	for _, l := range group {
-		if len(l.Here) > 0 {
-			blocks = append(blocks, s.double(l))
-		}
+// firstSentence is what of a description stands where the whole is too long.
+func firstSentence(text string) string {
+	if at := strings.Index(text, ". "); at >= 0 {
+		return text[:at+1]
 	}
-	if len(absent) > 0 {
-		blocks = append(blocks, &block{gap: s.unit(1.2), keep: true, parts: s.text([]span{{s.say.Say("printing.not-seen"), s.detail().bold()}}, 0, tight, 0)})
-	}
-	for _, l := range absent {
-		blocks = append(blocks, s.double(l))
-	}
-	for _, b := range blocks[1:] {
-		b.column, b.newPage = again, again
-	}
-	return blocks
+	return text
 }
 
-func byGathered(lines []DoubleLine) [][]DoubleLine {
-	var groups [][]DoubleLine
-	for _, l := range lines {
-		i := slices.IndexFunc(groups, func(g []DoubleLine) bool { return g[0].Gathered.String() == l.Gathered.String() })
-		if i < 0 {
-			groups = append(groups, []DoubleLine{l})
-			continue
-		}
-		groups[i] = append(groups[i], l)
-	}
-	return groups
-}
-
-func (s *setter) double(l DoubleLine) *block {
-	b := s.entry(l.Severity)
-	in, d := s.gutter(), s.detail()
-	spans := []span{{s.say.Say("pages.sheet.double") + " ", d}}
-	spans = append(spans, s.named(l.Poisonous.withoutAuthor(), l.PoisonousCommon, (s.sizes.body+s.sizes.name)/2)...)
-	spans = append(spans, span{"  " + severityWord(s.say, l.Severity), s.body().bold().inked(brick)})
-	if l.Syndrome != "" {
-		spans = append(spans, span{": " + l.Syndrome, d})
-	}
-	spans = append(spans, span{". ", d})
-	spans = append(spans, s.where(l.Here)...)
-	b.parts = append(b.parts, s.text(spans, in, tight, 0)...)
-	b.parts = append(b.parts, s.text(emphasised(l.Differences, d), in, tight, 0)...)
-	for i := range b.parts {
-		b.parts[i].with = i > 0
-	}
-	return b
-}
-
-// noEntry lists the names of which the knowledge says nothing.
+// noEntry lists the names of which the knowledge says nothing, table by table in running text.
 func (s *setter) noEntry(list []Unlisted) []*block {
 	if len(list) == 0 {
 		return nil
 	}
 	blocks := []*block{
 		s.section(s.say.Say("pages.sheet.no-entry"), s.say.Say("pages.sheet.no-entry.why")),
-		{keep: true, parts: []part{s.band(0, ""), gap(s.unit(1))}},
+		{keep: true, parts: []part{s.band(0, ""), gap(s.unit(0.5))}},
 	}
-	for _, u := range list {
-		spans := append(s.named(u.Name, "", s.sizes.body), span{"  ", s.body()})
-		b := &block{gap: s.unit(0.6), parts: s.text(append(spans, s.where(u.Plates)...), 0, tight, s.unit(4))}
-		blocks = append(blocks, b)
+	for _, table := range unlistedByTable(list) {
+		blocks = append(blocks, &block{gap: s.unit(0.5), parts: s.text(s.unlisted(table), 0, s.leading(), 0)})
 	}
 	return blocks
+}
+
+// unlistedAt is a name with its plates of one table and one state.
+type unlistedAt struct {
+	name   Name
+	table  string
+	state  State
+	plates []Plate
+}
+
+// unlistedByTable makes one entry of the plates of one name, table and state; tables, states and names keep the order of
+// their first plate.
+func unlistedByTable(list []Unlisted) [][]unlistedAt {
+	var plates []Plate
+	names := map[Plate][]Name{}
+	for _, u := range list {
+		for _, p := range u.Plates {
+			plates = append(plates, p)
+			names[p] = append(names[p], u.Name.withoutAuthor())
+		}
+	}
+	var tables [][]unlistedAt
+	for _, group := range byTable(plates) {
+		var table []unlistedAt
+		for _, p := range group {
+			name := names[p][0]
+			names[p] = names[p][1:]
+			table = add(table, name, p)
+		}
+		tables = append(tables, table)
+	}
+	return tables
+}
+
+func add(table []unlistedAt, name Name, p Plate) []unlistedAt {
+	for i, s := range table {
+		if s.state == p.State && s.name.String() == name.String() {
+			table[i].plates = append(s.plates, p)
+			return table
+		}
+	}
+	return append(table, unlistedAt{name, p.Table, p.State, []Plate{p}})
+}
+
+func (s *setter) unlisted(table []unlistedAt) []span {
+	d := s.detail()
+	digits := style{number, d.size, black}
+	spans := []span{{s.table(table[0].table) + ":", d.bold()}}
+	for i, one := range table {
+		spans = append(append(spans, span{" ", d}), one.name.spans(d, d)...)
+		for j, p := range one.plates {
+			if j > 0 {
+				spans = append(spans, span{",", d})
+			}
+			spans = append(spans, span{"\u00A0", d}, span{unbroken(p.Number), digits})
+		}
+		switch {
+		case i+1 == len(table):
+			spans = append(spans, span{" " + one.state.say(s.say) + ".", d})
+		case table[i+1].state != one.state:
+			spans = append(spans, span{" " + one.state.say(s.say) + ";", d})
+		default:
+			spans = append(spans, span{",", d})
+		}
+	}
+	return spans
 }

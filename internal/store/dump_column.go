@@ -120,7 +120,7 @@ func textKind(name string) columnKind {
 	switch {
 	case strings.HasSuffix(name, "_at") || strings.HasSuffix(name, "_until"):
 		return timeColumn
-	case name == "id" || strings.HasSuffix(name, "_id") || strings.HasSuffix(name, "_by") || name == "strikes" || name == "subject":
+	case name == "id" || strings.HasSuffix(name, "_id") || strings.HasSuffix(name, "_by") || name == "strikes" || name == "withdraws" || name == "subject":
 		return idColumn
 	}
 	return textColumn

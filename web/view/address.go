@@ -115,6 +115,7 @@ func StaffNav(e Event, may May) []Link {
 		{true, "nav.seen", e.Seen()},
 		{true, "nav.list", e.Running()},
 		{true, "nav.warnings", e.Warnings()},
+		{may.Hazards, "nav.hazards", e.Hazards()},
 		{may.Publish, "nav.publish", e.Publish()},
 		{true, "nav.people", e.People()},
 		{may.SetUp || may.Hazards, "nav.setup", e.Setup()},

@@ -83,10 +83,10 @@ type HazardForm struct {
 
 // LookalikeForm posts gathered, poisonous, region, differences, source.
 type LookalikeForm struct {
-	Form                                              Form
+	Form                                             Form
 	Gathered, Poisonous, Region, Differences, Source string
-	Names                                             string
-	Regions                                           []string
+	Names                                            string
+	Regions                                          []string
 }
 
 // WordsForm posts what it is about, reason and, for a contest, source.

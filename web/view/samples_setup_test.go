@@ -4,7 +4,7 @@ import "forayhall/internal/message"
 
 func partSample(key string) Part {
 	p := Part{Layout: around("setup.title", true, foray26.SetupPart(key)), Key: key}
-	for _, part := range []string{"event", "sites", "walks", "teams", "tables", "numbers", "rights", "flags", "contact"} {
+	for _, part := range []string{"event", "sites", "walks", "teams", "tables", "numbers", "stocks", "rights", "flags", "contact"} {
 		p.Parts = append(p.Parts, PartLink{Key: part, Path: foray26.SetupPart(part), Missing: len(part) % 3, Here: part == key})
 	}
 	if key != "" {
@@ -45,6 +45,13 @@ func closingSample(state string) Closing {
 	return c
 }
 
+func stocksSample() SetupStocks {
+	page := StockPage{Title: T("stocks.drawn", "name", "Our labels"), About: T("stocks.page", "w", "210", "h", "297"), W: 210, H: 297, CardW: 99.1, CardH: 67.7, Columns: 2, Rows: 4, Left: 4.65, Top: 13.1, GapX: 2.5, Cut: true}
+	return SetupStocks{Part: partSample("stocks"), Edit: &StockForm{Form: form(FormStock, 0), Name: "Small labels", CardW: "63,5", Pages: Options("stocks.size", []string{"a4", "letter", "other"}, "letter"), Cut: true},
+		Stocks: []StockRow{{ID: "stock-1", Name: "Our labels", Own: true, Lines: []message.Text{T("stocks.cut")}, Page: page, Take: &ActForm{Form: form(FormStockTaken, 0), ID: "r1", Send: "stocks.take"}},
+			{ID: "stock-2", Name: "A4, 2 × 4", Page: page}}}
+}
+
 func setupSamples() []sample {
 	options := []Option{{Value: "s1", Label: "WC Withy Clough", Chosen: true}}
 	people, take := []string{"Ines Okafor", "Mei Adeyemi"}, form(FormRightTaken, 0)
@@ -60,6 +67,11 @@ func setupSamples() []sample {
 		History: []RightLine{{Text: T("setup.right.given", "by", "Mei Adeyemi", "name", "Ines Okafor", "role", RoleText("desk")), At: T("date.moment", "day", "3 October", "time", "09:10")}}}
 	flags := SetupFlags{Part: rowsSample(partSample("flags"), T("setup.line.flag", "name", "Hericium erinaceus", "flag", message.T("flag.protected.word"))), Edit: &FlagForm{Form: form(FormFlag, 0), Names: foray26.Names(), Kinds: []Option{{Value: "protected", Text: message.T("flag.protected.word")}}}}
 	flags.Layout.Errors = Errors{Form: FormFlag, Summary: message.T("fault.invalid"), Fields: map[string]message.Text{"name": message.T("setup.flag-name", "name", "some tooth")}}
+	flags.Law = LawOffer{Here: foray26.SetupPart("flags"), Known: "United Kingdom", Choices: []Option{{Value: "United Kingdom", Text: T("law.name", "name", "United Kingdom"), Chosen: true}},
+		Form: &Form{Action: foray26.SetupPart(FormLaw), Command: "019ac2f0-0000-7000-8000-000000000006"}, Rows: []LawRow{
+			{Value: "protected Hericium erinaceus", Name: SciName{Name: "Hericium erinaceus"}, Flag: message.T("flag.protected.word"), Source: "Schedule 8", Note: "check the law in force", Ticked: true},
+			{Value: "protected Boletus edulis", Name: SciName{Name: "Boletus edulis"}, Flag: message.T("flag.protected.word"), Source: "Schedule 9", Here: true}}}
+	stocks := stocksSample()
 	contact := SetupContact{Part: partSample("contact"), Contact: sheetSample(false).Contact, Edit: &ContactForm{Form: form(FormContact, 0), Name: "Poisons desk of the county", Phone: "01632 960 417", Hours: "day and night"},
 		Tested: &TestedForm{Form: form(FormTested, 0)}}
 	next := NewEvent{Layout: around("new-event.title", true, "/hollinbeck/events/new"), Form: Form{Action: "/hollinbeck/events/new", Command: "019ac2f0-0000-7000-8000-000000000005"}, From: "HB26",
@@ -67,7 +79,7 @@ func setupSamples() []sample {
 	return []sample{
 		{"setup-event", SetupEventPage(event), event, false}, {"setup-sites", SetupSitesPage(sites), sites, false}, {"setup-walks", SetupWalksPage(walks), walks, false},
 		{"setup-teams", SetupTeamsPage(teams), teams, false}, {"setup-tables", SetupTablesPage(tables), tables, false}, {"setup-numbers", SetupNumbersPage(numbers), numbers, false},
-		{"setup-rights", SetupRightsPage(rights), rights, false}, {"setup-flags", SetupFlagsPage(flags), flags, false}, {"setup-contact", SetupContactPage(contact), contact, false},
+		{"setup-rights", SetupRightsPage(rights), rights, false}, {"setup-flags", SetupFlagsPage(flags), flags, false}, {"setup-stocks", SetupStocksPage(stocks), stocks, false}, {"setup-contact", SetupContactPage(contact), contact, false},
 		{"new-event", NewEventPage(next), next, false}, {"close", ClosingPage(open), open, false}, {"close-event", ClosingPage(closed), closed, false},
 	}
 }

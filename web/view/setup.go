@@ -130,6 +130,7 @@ type EventForm struct {
 	Form                                              Form
 	Name, Place, From, To, Zone, Jurisdiction, Delete string
 	Regions                                           []Option
+	Laws                                              []string // jurisdictions that the law tables know
 	Ring, Tell, Search, Sunset, Silence               string
 	Everything                                        bool
 }
@@ -263,6 +264,7 @@ type RightLine struct{ Text, At message.Text }
 type SetupFlags struct {
 	Part
 	Edit *FlagForm
+	Law  LawOffer
 }
 
 // FlagForm posts id for a flag that is there, and name, flag, source, permit.

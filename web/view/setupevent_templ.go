@@ -580,7 +580,7 @@ func eventForm(f EventForm, e Errors) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = entry(field{Form: FormEvent, Name: "jurisdiction", Label: "setup.event.jurisdiction", Hint: true, Value: f.Jurisdiction, Errors: e}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = entry(field{Form: FormEvent, Name: "jurisdiction", Label: "setup.event.jurisdiction", Hint: true, Value: f.Jurisdiction, List: f.Laws, Errors: e}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -18,7 +18,7 @@ type Sheet struct {
 	Lacks    []message.Text // what keeps it from being final
 	Blocks   []SheetBlock
 	Nameless []SheetPlace // no name yet: treat as poisonous
-	Doubles  []SheetDouble
+	Doubles  []SheetGathered
 	NoEntry  []SheetLine
 	Eaten    []message.Text
 }
@@ -43,9 +43,11 @@ type SheetLine struct {
 	Via         message.Text // why it is here; zero: listed under this name
 	Matched     string       // the name of the knowledge
 	Nearer      string       // for a wide name: the worst of the event's region, where the worst of all is not of it
-	MistakenFor []SheetPair
+	MistakenFor []SheetPair // with differences, then
+	AlsoFor     []SheetPair // those that are only named
 	OutOfRegion bool
 	Source      string
+	Contested   []ContestLine // by the society; the warning stands as it is
 }
 
 // SheetPlace is where a plate of that name stands.
@@ -63,12 +65,19 @@ type SheetPair struct {
 	Differences string
 }
 
-// SheetDouble is a species that people look for which stands in this hall, with what it is mistaken for.
+// SheetGathered is a species that people look for which stands in this hall, with what it is mistaken for.
+type SheetGathered struct {
+	Name    SciName
+	Common  Common
+	Where   []SheetPlace
+	Doubles []SheetDouble // with differences, then
+	Also    []SheetDouble // those that are only named
+}
+
+// SheetDouble is what has been picked by people who looked for another.
 type SheetDouble struct {
-	Gathered    SciName
-	Common      Common
-	Where       []SheetPlace
 	Poisonous   SciName
+	Common      Common
 	Hazard      Hazard
 	Here        []SheetPlace // of the poisonous one; empty: not seen at this event
 	Differences string

@@ -1,7 +1,7 @@
 package view
 
 // LookFor is a dangerous fungus that a name may be or is mistaken for, with the signs that tell it. Its form posts
-// look-for (the names that were shown, each once), quick.N (seen or not_seen, for all of its signs) and look.SIGN.
+// look-for (empty, and the names that were shown), quick_N (seen or not_seen, for all of its signs) and look (SIGN=answer).
 type LookFor struct {
 	Name   SciName
 	Hazard Hazard
@@ -32,8 +32,8 @@ type SignLooked struct{ Words, Answer string }
 // Field names of what is looked for.
 const (
 	LookShown = "look-for"
-	LookQuick = "quick."
-	LookAt    = "look."
+	LookQuick = "quick_"
+	LookAt    = "look"
 )
 
 // keyed is the key of the shortcuts of the first fungus of a form, so that no key is there twice.

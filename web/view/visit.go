@@ -50,6 +50,7 @@ type Confusion struct {
 	Hazard      *Hazard // of the poisonous one, at Other; nil where that is what is shown
 	Differences string
 	Source      string
+	Contested   []ContestLine
 	Stands      []Stand // of the other, on tables
 }
 

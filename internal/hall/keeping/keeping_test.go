@@ -70,6 +70,9 @@ func busy(t testing.TB, s *store.Store) *halltest.Ground {
 	typed := must[safety.Typed](t)
 	contact := typed(safety.TypeContact(ctx, g.Hall, g.As[access.SafetyLead], g.Scope, g.Command(t), safety.Contact{Name: "Invented poison centre", Phone: "+44 1632 960 001"}))
 	typed(safety.TestContact(ctx, g.Hall, g.As[access.SafetyLead], g.Scope, g.Command(t), contact))
+	entered := must[safety.Entered](t)
+	taken := entered(safety.AddHazard(ctx, g.Hall, g.As[access.SafetyLead], g.Scope, g.Command(t), safety.Hazard{Taxon: "Boletus edulis", Syndrome: "gut", Source: "minutes"}))
+	entered(safety.Withdraw(ctx, g.Hall, g.As[access.SafetyLead], g.Scope, g.Command(t), safety.Withdrawal{Entry: taken.Entry, Reason: "another was meant"}))
 	made(setup.TakeRight(ctx, g.Hall, organiser, g.Scope, g.Command(t), setup.Right{Person: g.Second.Person, Right: access.Identifier}))
 	for range 2 {
 		seen := must[list.Running](t)(list.See(ctx, g.Hall, g.As[access.ListKeeper], g.Scope))

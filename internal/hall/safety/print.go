@@ -4,6 +4,7 @@ import (
 	"context"
 	"io"
 	"strconv"
+	"strings"
 	"time"
 
 	"forayhall/internal/access"
@@ -101,9 +102,7 @@ func (p paperSheet) here(line hazard.HereLine) printing.HereLine {
 	out := printing.HereLine{Name: p.hall.SetName(line.Taxon, ""), Common: p.hall.CommonWritten(line.Taxon, p.common), Severity: f.Severity,
 		Syndrome: f.Syndrome.Name, Plain: f.Syndrome.Plain, Onset: line.Onset, Plates: plates(line.Plates), Matched: f.Matched,
 		OutOfRegion: f.OutOfRegion, Contested: contested(f.Contests)}
-	if f.Via != hazard.Listed {
-		out.Via = f.Via.Text()
-	}
+	out.Via, out.Signs = via(f.Via), p.signs(line)
 	if f.Entry.Exposure != hazard.Meal {
 		out.Exposure = f.Entry.Exposure.Text()
 	}
@@ -112,6 +111,29 @@ func (p paperSheet) here(line hazard.HereLine) printing.HereLine {
 			Differences: d.Differences})
 	}
 	return out
+}
+
+// via says in few words why a line is here; nothing where it is listed under its own name.
+func via(v hazard.Via) message.Text {
+	switch v {
+	case hazard.Listed:
+		return message.Text{}
+	case hazard.FormerName:
+		return message.T("printing.former-name")
+	}
+	return v.Text()
+}
+
+// signs are what tells a fungus that can kill.
+func (p paperSheet) signs(line hazard.HereLine) string {
+	if line.Finding.Severity < hazard.Deadly {
+		return ""
+	}
+	var texts []string
+	for _, sign := range p.hall.Knowledge.Hazards.Signs(line.Taxon) {
+		texts = append(texts, sign.Text)
+	}
+	return strings.Join(texts, "; ")
 }
 
 func (p paperSheet) wide(line hazard.WideLine) printing.WideLine {

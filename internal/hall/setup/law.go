@@ -48,7 +48,7 @@ type TakenOver struct {
 
 // Jurisdictions lists whose law the tables know something of, by name.
 func Jurisdictions(h *hall.Hall) []string {
-	var all []string
+	all := []string{}
 	for _, f := range h.Knowledge.Flags {
 		all = append(all, f.Jurisdiction)
 	}

@@ -19,12 +19,13 @@ const (
 	PartTables  Part = "tables"
 	PartNumbers Part = "numbers"
 	PartRights  Part = "rights"
+	PartStocks  Part = "stocks"
 	PartFlags   Part = "flags"
 	PartContact Part = "contact"
 )
 
 // Parts lists the parts in the order in which an event is set up.
-var Parts = []Part{PartEvent, PartSites, PartWalks, PartTeams, PartTables, PartNumbers, PartRights, PartFlags, PartContact}
+var Parts = []Part{PartEvent, PartSites, PartWalks, PartTeams, PartTables, PartNumbers, PartStocks, PartRights, PartFlags, PartContact}
 
 // Lack is something that an event is not ready without.
 type Lack struct {

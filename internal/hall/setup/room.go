@@ -21,6 +21,7 @@ type Room struct {
 	Blocks   []store.NumberBlock
 	NextFrom int // the pad that is most likely issued next
 	NextTo   int
+	Stocks   []Stock // what cards may be printed on
 	Flags    []store.TaxonFlag
 	Borrowed []hall.Common // common names of what was named here that borrow
 	Rights   []store.EventRight
@@ -91,6 +92,9 @@ func (room *Room) readField(l *hall.Look) (err error) {
 
 func (room *Room) readHall(l *hall.Look) (err error) {
 	if room.Tables, err = l.Tx.HallTables(l.Scope.Society, l.Scope.Event); err != nil {
+		return err
+	}
+	if room.Stocks, err = stocksOf(l); err != nil {
 		return err
 	}
 	collections, err := l.Tx.Collections(l.Scope.Society, l.Scope.Event)

@@ -45,7 +45,7 @@ func (g *gallery) doubles(names []Name) []Double {
 
 func (g *gallery) appendDoubles(out []Double, written string) []Double {
 	for _, d := range g.Hall.Knowledge.Hazards.Doubles(written) {
-		same := func(x Double) bool { return x.Matched == d.Matched && x.Other == d.Other && x.Role == d.Role }
+		same := func(x Double) bool { return x.ID == d.ID && x.Role == d.Role }
 		if !slices.ContainsFunc(out, same) {
 			out = append(out, Double{d, g.stands(d.Other)})
 		}
