@@ -93,7 +93,7 @@ const mostTold = 2
 
 // tell puts what stands in the hall first among what a line is mistaken for.
 func (m *sheetMaker) tell(line *HereLine) {
-	displayed := func(d Double) bool { return m.doubles[d.Other+"|"+d.Matched] != nil }
+	displayed := func(d Double) bool { return m.doubles[d.Other+"|"+d.Matched+"|"+d.Own] != nil }
 	slices.SortStableFunc(line.MistakenFor, func(x, y Double) int { return compareBool(displayed(y), displayed(x)) })
 	told := 0
 	for i, d := range line.MistakenFor {
@@ -151,7 +151,7 @@ func (m *sheetMaker) takeDoubles(p Plate, names []string) {
 			if d.Role != Gathered {
 				continue
 			}
-			key := d.Matched + "|" + d.Other
+			key := d.Matched + "|" + d.Other + "|" + d.Own
 			if m.doubles[key] == nil {
 				m.doubles[key] = &DoubleLine{Double: d}
 			}

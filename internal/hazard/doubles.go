@@ -99,10 +99,11 @@ func (b *Base) Doubles(written string) []Double {
 func (b *Base) DoublesIn(written, region string) []Double {
 	all := b.Doubles(written)
 	elsewhere := func(d Double) bool { return !inRegion(d.Region, region) }
-	if near := slices.DeleteFunc(slices.Clone(all), elsewhere); len(near) > 0 {
+	near := slices.DeleteFunc(slices.Clone(all), elsewhere)
+	if slices.ContainsFunc(near, func(d Double) bool { return d.Own == "" }) {
 		return near
 	}
-	return all
+	return all // what a society adds hides nothing that ships
 }
 
 func (b *Base) doublesAnew(written string) []Double {

@@ -2,6 +2,7 @@ package hazard_test
 
 import (
 	"encoding/csv"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -43,8 +44,14 @@ func namesOf(tables hazard.Tables) map[string]string {
 // The species that kill by one meal, and the size below which the tables are not worth printing.
 func TestTheTablesHoldTheDeadlyOnes(t *testing.T) {
 	tables := tables(t)
-	if len(tables.Rows) < 130 || len(tables.Pairs) < 75 || len(tables.Syndromes) < 24 {
-		t.Errorf("%d rows, %d pairs, %d syndromes", len(tables.Rows), len(tables.Pairs), len(tables.Syndromes))
+	taxa := map[string]bool{}
+	for _, r := range tables.Rows {
+		taxa[r.Taxon] = true
+	}
+	t.Logf("%d rows of %d taxa, %d pairs, %d syndromes, %d signs, %d gathered", len(tables.Rows), len(taxa), len(tables.Pairs), len(tables.Syndromes),
+		len(tables.Signs), len(tables.Gathered))
+	if len(taxa) < 350 || len(tables.Pairs) < 220 || len(tables.Syndromes) < 24 {
+		t.Errorf("%d taxa, %d pairs, %d syndromes", len(taxa), len(tables.Pairs), len(tables.Syndromes))
 	}
 	base := smallBase(t)
 	for _, name := range []string{"Amanita phalloides", "Amanita virosa", "Amanita ocreata", "Galerina marginata",
@@ -185,6 +192,68 @@ func TestPairsOfTheReferenceAreThereFromBothSides(t *testing.T) {
 			})
 			if !found {
 				t.Errorf("%s (%s): %s is not among its doubles", side.name, side.role, side.other)
+			}
+		}
+	}
+}
+
+// A name as a tired hand writes it: one slip or two, anywhere in the word. None of a thousand may pass without the warning
+// of the species it was meant for.
+func TestAThousandMisspellingsOfDeadlySpeciesStillWarn(t *testing.T) {
+	base, _ := shippedBase(t)
+	var deadly []*hazard.Entry
+	for _, e := range base.Entries() {
+		if e.Syndrome.Severity == 5 && e.Rank == taxon.Species {
+			deadly = append(deadly, e)
+		}
+	}
+	hand := rand.New(rand.NewPCG(1, 2026))
+	for n := range 1000 {
+		e := deadly[n%len(deadly)]
+		written := e.Taxon
+		for range 1 + n/len(deadly)%2 {
+			written = slip(hand, written)
+		}
+		warns := slices.ContainsFunc(base.Assess(written), func(f hazard.Finding) bool { return f.Syndrome == e.Syndrome })
+		if !warns {
+			t.Errorf("%q for %s: %+v", written, e.Taxon, base.Assess(written)[0])
+		}
+	}
+}
+
+// slip makes one slip of the pen: a letter lost, doubled, swapped with the next, or taken for another.
+func slip(hand *rand.Rand, name string) string {
+	letters := []rune(name)
+	at := 1 + hand.IntN(len(letters)-2)
+	other := rune('a' + hand.IntN(26))
+	switch hand.IntN(4) {
+	case 0:
+		return string(append(letters[:at:at], letters[at+1:]...))
+	case 1:
+		return string(letters[:at]) + string(other) + string(letters[at:])
+	case 2:
+		letters[at], letters[at+1] = letters[at+1], letters[at]
+		return string(letters)
+	}
+	letters[at] = other
+	return string(letters)
+}
+
+// Genera as books drew them before they were parted: the name of the genus then warns of what left it.
+func TestGeneraAsTheyWereDrawnBeforeWarnOfWhatLeftThem(t *testing.T) {
+	base, _ := shippedBase(t)
+	for genus, left := range map[string]string{
+		"Conocybe":  "amatoxin",   // Pholiotina rugosa
+		"Clitocybe": "acromelic",  // Paralepistopsis
+		"Inocybe":   "muscarine",  // Inosperma erubescens
+		"Lepiota":   "gut-severe", // Chlorophyllum molybdites
+		"Coprinus":  "coprine",    // Coprinopsis atramentaria
+		"Boletus":   "raw-bolete", // Rubroboletus satanas
+	} {
+		for _, written := range []string{genus, genus + " sp.", genus + " spec. indet.", "cf. " + genus} {
+			warns := slices.ContainsFunc(base.Assess(written), func(f hazard.Finding) bool { return f.Syndrome != nil && f.Syndrome.Key == left })
+			if !warns {
+				t.Errorf("%s does not warn of %s", written, left)
 			}
 		}
 	}

@@ -42,6 +42,40 @@ var inHall = []string{
 	"Clitocybe sp.", "Galerina sp.", "Amanita sp.", "Ramaria sp.", "Hymenochaete rubiginosa", "Mycena pelianthina", "Peniophora quercina",
 }
 
+// inFullHall makes some sixty-five lines of block A, as many dangerous among them as halls have that clear their tables.
+var inFullHall = []string{
+	"Amanita phalloides", "Amanita virosa", "Galerina marginata|Kuehneromyces mutabilis", "Lepiota subincarnata", "Lepiota brunneoincarnata",
+	"Cortinarius rubellus", "Cortinarius sp.", "Tricholoma terreum", "Paxillus involutus", "Mycena pura", "Inocybe lacera", "Clitocybe rivulosa",
+	"Inosperma erubescens|Pseudosperma rimosum", "Hypholoma fasciculare", "Hypholoma fasciculare", "Amanita muscaria",
+	"Russula emetica|Russula nobilis", "Russula sardonia", "Lactarius chrysorrheus", "Lactarius torminosus", "Lactarius helvus", "Tricholoma saponaceum",
+	"Tricholoma virgatum", "Hebeloma sinapizans", "Hebeloma crustuliniforme", "Agaricus xanthodermus", "Agaricus moelleri", "Amanita citrina",
+	"Chalciporus piperatus", "Phaeolus schweinitzii", "Pholiota squarrosa", "Scleroderma citrinum", "Hypholoma lateritium", "Tylopilus felleus",
+	"Caloboletus calopus", "Caloboletus radicans", "Gymnopus dryophilus", "Stropharia coronilla", "Clitocybe nebularis", "Lactifluus piperatus",
+	"Lactifluus vellereus", "Gymnopilus junonius", "Helvella sp.", "Hygrophoropsis aurantiaca", "Peziza badia", "Echinoderma asperum",
+	"Coprinopsis atramentaria", "Laccaria amethystina", "Agaricus arvensis", "Panaeolina foenisecii", "Panaeolus cinctulus", "Psilocybe semilanceata",
+	"Leccinum sp.", "Neoboletus luridiformis", "Amanita rubescens", "Armillaria sp.", "Armillaria mellea", "Suillus luteus", "Suillellus luridus",
+	"Chlorophyllum rhacodes", "Lentinula edodes", "Ramaria pallida", "Russula foetens", "Lactarius scrobiculatus",
+	"Agaricus campestris", "Boletus edulis", "Cantharellus cibarius", "Macrolepiota procera", "Lepista nuda", "Clitopilus prunulus",
+	"Craterellus tubaeformis", "Marasmius oreades", "Coprinus comatus", "Conocybe sp.", "Inocybe sp.", "Lepiota sp.", "Russula sp.", "Galerina sp.",
+	"Amanita sp.", "Mycena sp.", "Entoloma sp.", "Hymenochaete rubiginosa", "Mycena pelianthina", "Peniophora quercina", "Trametes versicolor",
+}
+
+// fullHall has signs to look for as well.
+func fullHall(t testing.TB) WarningSheet {
+	k := shipped(t)
+	s := sampleSheet(t, inFullHall)
+	for i, l := range s.Here {
+		if l.Severity >= hazard.Deadly {
+			var signs []string
+			for _, sign := range k.Hazards.Signs(l.Name.withoutAuthor().String()) {
+				signs = append(signs, sign.Text)
+			}
+			s.Here[i].Signs = strings.Join(signs, "; ")
+		}
+	}
+	return s
+}
+
 func hallPlates(names []string) []hazard.Plate {
 	states := []hazard.State{hazard.Confirmed, hazard.Provisional, hazard.Confirmed, hazard.Disputed}
 	var plates []hazard.Plate

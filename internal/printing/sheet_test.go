@@ -38,14 +38,40 @@ func TestSheet_says_every_line_in_full(t *testing.T) {
 		text := strings.Join(pagesOf(t, sheetBytes(t, s, p)), " ")
 		text = oneSpace(foots.ReplaceAllString(text, ""))
 		for _, want := range everyText(s) {
-			if !strings.Contains(text, oneSpace(want)) {
+			if !found(text, oneSpace(want)) {
 				t.Errorf("%s: %q is not on the sheet", p, want)
 			}
 		}
 	}
 }
 
-// everyText is each piece of a sheet that has to be found in one piece, whatever stands around it.
+// again is how much is set again above what goes on in the next column, in letters.
+const again = 260
+
+// found reports whether a text stands there in one piece, or in two with the head of a column between them.
+func found(text, want string) bool {
+	if strings.Contains(text, want) {
+		return true
+	}
+	words := strings.Fields(want)
+	for n := 1; n < len(words); n++ {
+		head, tail := strings.Join(words[:n], " "), strings.Join(words[n:], " ")
+		for at := strings.Index(text, head); at >= 0; {
+			after := text[at+len(head):]
+			if strings.Contains(after[:min(len(after), again+len(tail))], tail) {
+				return true
+			}
+			next := strings.Index(after, head)
+			if next < 0 {
+				break
+			}
+			at += len(head) + next
+		}
+	}
+	return false
+}
+
+// everyText is each piece of a sheet that has to be found, whatever stands around it.
 func everyText(s WarningSheet) []string {
 	english := message.For(message.English)
 	texts := []string{s.Society, s.Event, s.Code, s.Place, s.Made, s.Version, s.Contact.Name, s.Contact.Phone, s.Contact.Hours,
@@ -53,31 +79,40 @@ func everyText(s WarningSheet) []string {
 	for _, e := range s.Eaten {
 		texts = append(texts, english.Text(e))
 	}
-	plates := func(list []Plate) {
-		for _, p := range list {
-			texts = append(texts, p.Number, p.State.say(english))
-		}
+	for _, p := range s.allPlates() {
+		texts = append(texts, p.Number, p.State.say(english), p.Table)
 	}
 	for _, l := range s.Here {
-		texts = append(texts, l.Name.String(), l.Common, l.Plain, english.Text(l.Onset), severityWord(english, l.Severity), l.Syndrome, l.Contested)
-		plates(l.Plates)
-		for _, taken := range l.Taken {
-			texts = append(texts, taken.Gathered.withoutAuthor().String(), taken.Differences)
-		}
+		texts = append(texts, ofLine(l, english)...)
 	}
 	for _, l := range s.Wide {
-		texts = append(texts, l.Name.String(), l.Worst.Name.String(), l.Worst.Plain)
-		plates(l.Plates)
+		texts = append(texts, l.Name.withoutAuthor().String(), l.Worst.Name.withoutAuthor().String(), firstSentence(l.Worst.Plain))
 	}
 	for _, d := range s.Doubles {
-		texts = append(texts, d.Gathered.String(), d.Poisonous.withoutAuthor().String(), d.Differences, d.Syndrome)
-		plates(append(d.Plates, d.Here...))
+		texts = append(texts, d.Gathered.withoutAuthor().String(), d.Poisonous.withoutAuthor().String(), d.Differences)
 	}
 	for _, u := range s.NoEntry {
-		texts = append(texts, u.Name.String())
-		plates(u.Plates)
+		texts = append(texts, u.Name.withoutAuthor().String())
 	}
-	plates(s.Nameless)
+	return texts
+}
+
+// ofLine is what has to be said of a line of block A: of a dangerous one everything, of another all but its author and
+// the differences.
+func ofLine(l HereLine, say message.Printer) []string {
+	texts := []string{l.Name.withoutAuthor().String(), l.Common, l.Plain, say.Text(l.Onset), severityWord(say, l.Severity), l.Syndrome, l.Contested}
+	for _, t := range l.Taken {
+		if l.Severity >= dangerous {
+			texts = append(texts, t.Differences)
+		}
+		if t.Common == "" {
+			texts = append(texts, t.Gathered.withoutAuthor().String())
+		}
+		texts = append(texts, t.Common)
+	}
+	if l.Severity >= dangerous {
+		texts = append(texts, l.Name.String(), l.Signs)
+	}
 	return texts
 }
 
@@ -116,41 +151,94 @@ func TestSheet_is_not_final_without_a_tested_contact(t *testing.T) {
 	}
 }
 
-// The measure of the hall: what is here has to be read standing, on two pages.
-func TestSheet_block_A_of_25_lines_takes_two_pages(t *testing.T) {
-	s := sampleSheet(t, inHall)
-	s.Here = s.Here[:25]
-	c, err := newCanvas(A4.mm())
+// laidOut is a sheet with everything in its place.
+func laidOut(t testing.TB, s WarningSheet, p Paper) layout {
+	t.Helper()
+	c, err := newCanvas(p.Size.mm())
 	if err != nil {
 		t.Fatal(err)
 	}
-	l, err := layOut(c, s, Paper{})
+	l, err := layOut(c, s, p)
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Logf("%d lines of %d syndromes end on page %d of %d at %+v", len(s.Here), len(bySyndrome(l.entries)), l.ends, l.pages, l.set.sizes)
-	if l.ends > roomForA {
-		t.Errorf("block A ends on page %d", l.ends)
-	}
-	if l.set.sizes.body < 11 || l.set.sizes.name < 14 || l.set.sizes.detail < 9 {
-		t.Errorf("the type is too small: %+v", l.set.sizes)
+	return l
+}
+
+// The measure of the hall: what is here has to be read standing, on two pages, and the whole by somebody who has little
+// time.
+func TestSheet_of_a_full_hall_is_short(t *testing.T) {
+	s := fullHall(t)
+	for _, c := range []struct {
+		paper  Paper
+		ends   int
+		pages  int
+		detail float64 // points
+	}{
+		{Paper{Size: A4}, 2, 8, 9},
+		{Paper{Size: Letter}, 3, 9, 9},
+		{Paper{Size: A4, Large: true}, 99, 24, 13.5},
+	} {
+		l := laidOut(t, s, c.paper)
+		t.Logf("%s: %d lines of %d syndromes end on page %d of %d at %+v", c.paper, len(s.Here), len(bySyndrome(l.entries)), l.ends, l.pages, l.set.sizes)
+		if l.ends > c.ends || l.pages > c.pages {
+			t.Errorf("%s: block A ends on page %d of %d", c.paper, l.ends, l.pages)
+		}
+		if small := min(l.set.sizes.detail, l.set.sizes.body, l.set.sizes.name); small < c.detail {
+			t.Errorf("%s: the type is too small: %+v", c.paper, l.set.sizes)
+		}
 	}
 }
 
+func TestSheet_of_a_small_hall_is_set_large_and_tells_all_in_place(t *testing.T) {
+	s := sampleSheet(t, inHall)
+	s.Here = s.Here[:8]
+	l := laidOut(t, s, Paper{})
+	if l.ends > roomForA || l.set.sizes.body < 11 || l.set.sizes.name < 14 || l.set.stage.told != mostTold || !l.set.stage.signs {
+		t.Errorf("page %d, %+v, %+v", l.ends, l.set.sizes, l.set.stage)
+	}
+}
+
+// Nobody reads what is said twice.
+func TestSheet_tells_each_difference_once(t *testing.T) {
+	s := fullHall(t)
+	text := textOf(drawnSheet(t, s, Paper{Size: A4, Large: true})) // in one column nothing stands between the lines of a text
+	for _, d := range s.Doubles {
+		if n := strings.Count(text, oneSpace(strings.TrimSpace(d.Differences))); d.Differences != "" && n > 1 && !sharedBy(s, d.Differences) {
+			t.Errorf("%d times: %s", n, d.Differences)
+		}
+	}
+}
+
+// sharedBy reports whether the same words tell several pairs apart.
+func sharedBy(s WarningSheet, words string) bool {
+	gathered := map[string]bool{}
+	for _, d := range s.Doubles {
+		if d.Differences == words {
+			gathered[d.Gathered.String()] = true
+		}
+	}
+	for _, l := range s.Here {
+		for _, t := range l.Taken {
+			if t.Differences == words {
+				gathered[t.Gathered.String()] = true
+			}
+		}
+	}
+	return len(gathered) > 1
+}
+
 func TestSheet_keeps_its_blocks_in_order(t *testing.T) {
-	text := textOf(drawnSheet(t, sampleSheet(t, inHall), Paper{}))
+	s := sampleSheet(t, inHall)
+	text := textOf(drawnSheet(t, s, Paper{}))
 	last := -1
-	for _, key := range []string{"pages.sheet.contact", "pages.eaten.heading", "pages.sheet.block.a", "pages.sheet.block.b", "printing.differences", "pages.sheet.doubles.why", "pages.sheet.no-entry"} {
-		heading := message.For(message.English).Say(key)
-		at := strings.LastIndex(text, heading)
-		if key == "printing.differences" {
-			at = strings.LastIndex(text, message.For(message.English).Say("printing.differences.why"))
-		}
-		if key == "pages.sheet.contact" {
-			at = strings.Index(text, heading)
-		}
+	for _, key := range []string{"pages.sheet.contact", "pages.eaten.heading", "pages.sheet.block.a.why", "pages.sheet.nameless", "pages.sheet.block.b.why",
+		"printing.differences.why", "pages.sheet.doubles.why", "pages.sheet.no-entry.why"} {
+		said := message.For(message.English).Say(key, "n", len(s.Nameless))
+		first := strings.Join(strings.Fields(said)[:min(5, len(strings.Fields(said)))], " ") // a line holds so much
+		at := strings.Index(text, first)
 		if at <= last {
-			t.Errorf("%q stands at %d, before what it should follow", heading, at)
+			t.Errorf("%q stands at %d, before what it should follow", first, at)
 		}
 		last = at
 	}

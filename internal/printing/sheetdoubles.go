@@ -1,6 +1,9 @@
 package printing
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // doubles makes block D: each species that people look for, once, with all that it is mistaken for.
 func (s *setter) doubles(lines []DoubleLine) []*block {
@@ -71,19 +74,22 @@ func (s *setter) double(l DoubleLine) *block {
 	return s.row(l.Severity, spans)
 }
 
-// alsoHere says at which tables a double stands; nothing of one that has not been seen at this event.
+// alsoHere says at which tables a double stands, or that it is on none; nothing of one that has not been seen at this
+// event. Its plates stand in block A.
 func (s *setter) alsoHere(l DoubleLine) []span {
-	if len(l.Here) == 0 {
-		return nil
-	}
-	var tables string
-	for i, group := range byTable(l.Here) {
-		if i > 0 {
-			tables += ", "
+	var tables []string
+	for _, group := range byTable(l.Here) {
+		if group[0].Table != "" {
+			tables = append(tables, s.table(group[0].Table))
 		}
-		tables += s.table(group[0].Table)
 	}
-	return []span{{" (" + s.say.Say("printing.here", "tables", tables) + ")", s.detail()}}
+	switch {
+	case len(l.Here) == 0:
+		return nil
+	case len(tables) == 0:
+		tables = []string{s.table("")}
+	}
+	return []span{{" (" + s.say.Say("printing.here", "tables", strings.Join(tables, ", ")) + ")", s.detail()}}
 }
 
 // alsoDoubles names those that are not told apart, by how bad they are.

@@ -84,7 +84,11 @@ func gap(mm float64) part { return part{h: mm} }
 
 // named is a name with its common name behind it.
 func (s *setter) named(n Name, common string, size float64) []span {
-	spans := n.spans(style{bold, size, black}, s.detail())
+	main, beside := style{bold, size, black}, s.detail()
+	if !slices.ContainsFunc(n, func(r Run) bool { return r.Italic }) {
+		beside = main
+	}
+	spans := n.spans(main, beside)
 	return append(spans, s.common(common)...)
 }
 
