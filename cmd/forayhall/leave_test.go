@@ -50,13 +50,22 @@ func demoHall(t *testing.T) (*installation, *httptest.Server) {
 }
 
 func TestNoPagePaperOrExportOfTheDemoReadsAsLeaveToEat(t *testing.T) {
+	if testing.Short() {
+		t.Skip("takes a while: not with -short")
+	}
 	in, server := demoHall(t)
 	signs, err := demo.SignIns()
 	if err != nil {
 		t.Fatal(err)
 	}
 	pages := 0
+	identifiers := 0
 	for _, who := range append(demo.Signs{{}}, signs...) {
+		if strings.HasPrefix(who.Role, "identifier") { // one stands for all: they differ in their groups
+			if identifiers++; identifiers > 1 {
+				continue
+			}
+		}
 		pages += newReader(t, server.URL, who).readAll()
 	}
 	t.Logf("%d pages", pages)
@@ -135,7 +144,7 @@ func newReader(t *testing.T, base string, who demo.Sign) *reader {
 		t.Fatal(err)
 	}
 	r := &reader{t: t, who: who.Login, base: u, client: &http.Client{Jar: jar}, kinds: map[string]int{}, seen: map[string]bool{}}
-	r.queue = []string{"/", "/hollinbeck/HB26/warnings", "/hollinbeck/HB26/warnings.pdf?size=Letter&large=yes", "/hollinbeck/HB26/t/Amanita_phalloides",
+	r.queue = []string{"/", "/hollinbeck/HB26/warnings", "/hollinbeck/HB26/t/Amanita_phalloides",
 		"/hollinbeck/HB26/t/Boletus_edulis", "/hollinbeck/HB26/t/Morchella_esculenta", "/hollinbeck/HB26/t/Gyromitra_esculenta"}
 	if who.Login != "" {
 		r.signIn(who)

@@ -5,6 +5,7 @@ import (
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 
@@ -169,6 +170,27 @@ func (c *CardWriter) standsOn(name string) string {
 		return c.stands[m.Found.Current().Key]
 	}
 	return ""
+}
+
+// Differs lists in what two cards differ, for whoever swaps one for the other: names, state, hazard, doubles, signs, field.
+func (t CardText) Differs(other CardText) []string {
+	var parts []string
+	add := func(part string, a, b any) {
+		if !reflect.DeepEqual(a, b) && !slices.Contains(parts, part) {
+			parts = append(parts, part)
+		}
+	}
+	add("names", t.Names, other.Names)
+	add("names", []string{t.Current, t.Common, t.Family, t.Group}, []string{other.Current, other.Common, other.Family, other.Group})
+	add("state", t.State, other.State)
+	add("hazard", []any{t.Severity, t.NoEntry, t.Syndrome}, []any{other.Severity, other.NoEntry, other.Syndrome})
+	add("doubles", t.Doubles, other.Doubles)
+	add("signs", []any{t.Signs, t.Notice, t.Looked}, []any{other.Signs, other.Notice, other.Looked})
+	add("field", []string{t.Determiner, t.Collector, t.Place, t.Host, t.Substrate}, []string{other.Determiner, other.Collector, other.Place, other.Host, other.Substrate})
+	if len(parts) == 0 && !reflect.DeepEqual(t, other) {
+		parts = append(parts, "field") // authors
+	}
+	return parts
 }
 
 // Said is the card in one form, so that two can be compared.

@@ -70,7 +70,7 @@ func (r *request) numberOf(written string) view.Number {
 }
 
 func paperJob(j tables.Job) view.PaperJob {
-	return view.PaperJob{Paper: j.Paper.String(), Kind: j.Kind, Table: j.Table, Was: j.Was, Is: j.Is, Ready: j.Ready}
+	return view.PaperJob{Paper: j.Paper.String(), Kind: j.Kind, Table: j.Table, Was: j.Was, Is: j.Is, Differs: j.Differs, Ready: j.Ready}
 }
 
 // paperJobs is the jobs as the hall page says them in a line each.

@@ -76,13 +76,19 @@ func fullHall(t testing.TB) WarningSheet {
 	return s
 }
 
+// tableOf is how a hall calls a table: by its number, some by a title as well.
+func tableOf(n int) string {
+	titles := map[int]string{5: "Brackets and crusts", 14: "Hazards, behind the barrier"}
+	return strings.TrimSpace(fmt.Sprint(n, " ", titles[n]))
+}
+
 func hallPlates(names []string) []hazard.Plate {
 	states := []hazard.State{hazard.Confirmed, hazard.Provisional, hazard.Confirmed, hazard.Disputed}
 	var plates []hazard.Plate
 	for i, n := range names {
 		p := hazard.Plate{Number: fmt.Sprintf("%04d", 11+i*7), State: states[i%4], Names: strings.Split(n, "|"), Group: "small brown agaric"}
 		if i%9 != 8 {
-			p.Table = fmt.Sprint(i%14 + 1)
+			p.Table = tableOf(i%14 + 1)
 		}
 		plates = append(plates, p)
 	}
@@ -135,7 +141,7 @@ func fromHazard(k *knowledge.Snapshot, h hazard.Sheet) WarningSheet {
 			continue
 		}
 		s.Doubles = append(s.Doubles, DoubleLine{Gathered: nameOf(k, d.Matched), Common: commonOf(k, d.Matched), Plates: platesOf(d.Plates),
-			Poisonous: nameOf(k, d.Other), PoisonousCommon: commonOf(k, d.Other), Severity: d.Severity, Syndrome: d.Syndrome.Name, Differences: d.Differences, Here: standing(h, d.Other)})
+			Poisonous: nameOf(k, d.Other), PoisonousCommon: commonOf(k, d.Other), Severity: d.Severity, Differences: d.Differences, Here: standing(h, d.Other)})
 	}
 	for _, p := range h.NoEntry {
 		s.NoEntry = append(s.NoEntry, Unlisted{nameOf(k, p.Names[0]), platesOf([]hazard.Standing{p})})

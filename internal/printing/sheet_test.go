@@ -32,6 +32,7 @@ var foots = regexp.MustCompile(`HB26 Warning sheet · .*?children do not touch\.
 // Would catch a font without a letter, a line that is left out and a text that is cut.
 func TestSheet_says_every_line_in_full(t *testing.T) {
 	s := sampleSheet(t, inHall)
+	s.Here[0].Signs = "a sac at the base; white gills"
 	s.Here[0].Contested = "Wójcik holds the plate for a Volvariella."
 	s.Here[0].Name = Name{{"Amanita phalloides", true}, {" (Vaill. ex Fr.) Link; čěłøßæþđőșț Ωμέγα Жук ạ ≥ − × → ↔ § ½ ° µ “”", false}}
 	for _, p := range papers[:3] {
@@ -151,83 +152,6 @@ func TestSheet_is_not_final_without_a_tested_contact(t *testing.T) {
 	}
 }
 
-// laidOut is a sheet with everything in its place.
-func laidOut(t testing.TB, s WarningSheet, p Paper) layout {
-	t.Helper()
-	c, err := newCanvas(p.Size.mm())
-	if err != nil {
-		t.Fatal(err)
-	}
-	l, err := layOut(c, s, p)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return l
-}
-
-// The measure of the hall: what is here has to be read standing, on two pages, and the whole by somebody who has little
-// time.
-func TestSheet_of_a_full_hall_is_short(t *testing.T) {
-	s := fullHall(t)
-	for _, c := range []struct {
-		paper  Paper
-		ends   int
-		pages  int
-		detail float64 // points
-	}{
-		{Paper{Size: A4}, 2, 8, 9},
-		{Paper{Size: Letter}, 3, 9, 9},
-		{Paper{Size: A4, Large: true}, 99, 24, 13.5},
-	} {
-		l := laidOut(t, s, c.paper)
-		t.Logf("%s: %d lines of %d syndromes end on page %d of %d at %+v", c.paper, len(s.Here), len(bySyndrome(l.entries)), l.ends, l.pages, l.set.sizes)
-		if l.ends > c.ends || l.pages > c.pages {
-			t.Errorf("%s: block A ends on page %d of %d", c.paper, l.ends, l.pages)
-		}
-		if small := min(l.set.sizes.detail, l.set.sizes.body, l.set.sizes.name); small < c.detail {
-			t.Errorf("%s: the type is too small: %+v", c.paper, l.set.sizes)
-		}
-	}
-}
-
-func TestSheet_of_a_small_hall_is_set_large_and_tells_all_in_place(t *testing.T) {
-	s := sampleSheet(t, inHall)
-	s.Here = s.Here[:8]
-	l := laidOut(t, s, Paper{})
-	if l.ends > roomForA || l.set.sizes.body < 11 || l.set.sizes.name < 14 || l.set.stage.told != mostTold || !l.set.stage.signs {
-		t.Errorf("page %d, %+v, %+v", l.ends, l.set.sizes, l.set.stage)
-	}
-}
-
-// Nobody reads what is said twice.
-func TestSheet_tells_each_difference_once(t *testing.T) {
-	s := fullHall(t)
-	text := textOf(drawnSheet(t, s, Paper{Size: A4, Large: true})) // in one column nothing stands between the lines of a text
-	for _, d := range s.Doubles {
-		if n := strings.Count(text, oneSpace(strings.TrimSpace(d.Differences))); d.Differences != "" && n > 1 && !sharedBy(s, d.Differences) {
-			t.Errorf("%d times: %s", n, d.Differences)
-		}
-	}
-}
-
-// sharedBy reports whether the same words tell several pairs apart.
-func sharedBy(s WarningSheet, words string) bool {
-	gathered := map[string]bool{}
-	for _, d := range s.Doubles {
-		if d.Differences == words {
-			gathered[d.Gathered.String()] = true
-		}
-	}
-	for _, l := range s.Here {
-		for _, t := range l.Taken {
-			if t.Differences == words {
-				gathered[t.Gathered.String()] = true
-			}
-		}
-	}
-	return len(gathered) > 1
-}
-
 func TestSheet_keeps_its_blocks_in_order(t *testing.T) {
 	s := sampleSheet(t, inHall)
 	text := textOf(drawnSheet(t, s, Paper{}))
@@ -245,12 +169,13 @@ func TestSheet_keeps_its_blocks_in_order(t *testing.T) {
 }
 
 func TestSheet_stands_within_its_page_and_nothing_overlaps(t *testing.T) {
-	s := sampleSheet(t, inHall)
-	for _, p := range papers {
-		marks := drawnSheet(t, s, p)
-		w, h := p.Size.mm()
-		inside(t, marks, edge, edge-1, w-2*edge, h-2*edge+2)
-		nothingOverlaps(t, marks)
+	for _, s := range []WarningSheet{sampleSheet(t, inHall), fullHall(t)} {
+		for _, p := range papers {
+			marks := drawnSheet(t, s, p)
+			w, h := p.Size.mm()
+			inside(t, marks, edge, edge-1, w-2*edge, h-2*edge+2)
+			nothingOverlaps(t, marks)
+		}
 	}
 }
 
@@ -294,7 +219,7 @@ func TestSheet_says_nothing_that_is_not_in_the_catalogue(t *testing.T) {
 		Here: []HereLine{{Name: Italic("1"), Severity: 5, Plain: "2", Onset: text, Exposure: text, Plates: plates, Signs: "3", Via: text, Matched: "4", OutOfRegion: true, Contested: "5",
 			Taken: []Taken{{Italic("1"), "2", "3"}, {Italic("2"), "2", ""}}}},
 		Wide:    []WideLine{{Name: Italic("1"), Plates: plates, Worst: Member{Italic("2"), 4, "3"}, OutOfRegion: true, Nearer: &Member{Italic("2"), 3, "3"}, Contested: "1"}},
-		Doubles: []DoubleLine{{Gathered: Italic("1"), Poisonous: Italic("2"), Plates: plates, Severity: 2, Syndrome: "3", Differences: "4"}},
+		Doubles: []DoubleLine{{Gathered: Italic("1"), Poisonous: Italic("2"), Plates: plates, Severity: 2, Differences: "4"}},
 		NoEntry: []Unlisted{{Italic("1"), plates}}}
 	said := textOf(drawnSheet(t, s, Paper{Say: message.For(message.Pseudo)}))
 	if at := asciiVowel.FindStringIndex(said); at != nil {
@@ -307,14 +232,6 @@ func TestSheet_with_a_head_longer_than_a_page_is_refused(t *testing.T) {
 	s.Contact.Hours = strings.Repeat("at any hour of the day ", 2000)
 	if err := Sheet(&bytes.Buffer{}, s, Paper{}); !fault.Is(err, fault.Refused) {
 		t.Errorf("got %v", err)
-	}
-}
-
-func TestPlates_stand_by_table_and_state(t *testing.T) {
-	got := byTable([]Plate{{"1", "3", Confirmed}, {"2", "4", Confirmed}, {"3", "3", Provisional}, {"4", "3", Confirmed}, {"5", "", BroughtIn}})
-	want := [][]Plate{{{"1", "3", Confirmed}, {"4", "3", Confirmed}, {"3", "3", Provisional}}, {{"2", "4", Confirmed}}, {{"5", "", BroughtIn}}}
-	if fmt.Sprint(got) != fmt.Sprint(want) {
-		t.Errorf("got %v", got)
 	}
 }
 

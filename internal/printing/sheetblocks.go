@@ -115,7 +115,8 @@ func sentence(text string) string {
 func (s *setter) hereLine(e hereEntry) *block {
 	b, in, d := s.entry(e.Severity), s.gutter(), s.detail()
 	b.loose = true
-	b.rest = append([]part{gap(s.unit(0.5))}, s.text(s.named(e.Name.withoutAuthor(), e.Common, s.sizes.body), in, s.leading(), 0)...)
+	further := append(s.named(e.Name.withoutAuthor(), e.Common, s.sizes.body), span{" " + s.say.Say("printing.continued"), d})
+	b.rest = append([]part{gap(s.unit(0.5))}, s.text(further, in, s.leading(), 0)...)
 	spans := append(s.named(e.Name, e.Common, s.sizes.name), span{"  ", s.body()})
 	b.parts = append(b.parts, s.text(append(spans, s.where(e.Plates, s.body())...), in, s.leading(), 0)...)
 	if !e.Exposure.IsZero() {

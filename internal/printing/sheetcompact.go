@@ -1,5 +1,10 @@
 package printing
 
+import (
+	"slices"
+	"strings"
+)
+
 // lesser makes of the lines of one syndrome of severity 1 or 2 a dense part of block A: an entry of a few lines each, and
 // where room is short one run of text.
 func (s *setter) lesser(group []hereEntry) []*block {
@@ -12,21 +17,28 @@ func (s *setter) lesser(group []hereEntry) []*block {
 	}
 	var spans []span
 	for _, e := range group {
-		spans = append(append(spans, span{"•\u00A0", s.detail().bold().inked(brick)}), s.lesserEntry(e)...)
+		spans = append(append(spans, span{entryMark + "\u00A0", s.detail().bold().inked(brick)}), s.lesserEntry(e)...)
 		spans = append(spans, span{" ", s.detail()})
 	}
-	return s.lineByLine(s.text(spans, s.unit(lesserIn), s.leading(), 0))
+	return s.lineByLine(s.set(spans, 0, even(s.width-s.unit(lesserIn)), setting{s.leading(), 0}))
 }
+
+// entryMark stands before each name in running text.
+const entryMark = "•"
 
 // lesserIn is how far text stands from the bar at its side, in millimetres.
 const lesserIn = 2.2
 
-// lineByLine lets a run of text go on in the next column, two lines at least on either side.
-func (s *setter) lineByLine(parts []part) []*block {
-	blocks := make([]*block, len(parts))
-	for i, p := range parts {
-		blocks[i] = s.barred([]part{p}, 0)
-		blocks[i].keep = i+1 < len(parts) && (i == 0 || i+2 == len(parts))
+// lineByLine lets a run of text go on in the next column, two lines at least on either side; a line in which an entry
+// begins stays with the next.
+func (s *setter) lineByLine(lines []line) []*block {
+	blocks := make([]*block, len(lines))
+	kept := false
+	for i, l := range lines {
+		blocks[i] = s.barred([]part{l.part(s.unit(lesserIn))}, 0)
+		begins := slices.ContainsFunc(l.fragments, func(f fragment) bool { return strings.HasPrefix(f.text, entryMark) })
+		kept = i == 0 || i+2 == len(lines) || begins && !kept
+		blocks[i].keep = kept && i+1 < len(lines)
 	}
 	if len(blocks) > 0 {
 		blocks[0].gap = s.unit(0.5)

@@ -75,9 +75,14 @@ func (s *setter) text(spans []span, indent, leading, hang float64) []part {
 	lines := s.set(spans, 0, even(s.width-indent), setting{leading, hang})
 	parts := make([]part, len(lines))
 	for i, l := range lines {
-		parts[i] = part{l.height, func(c *canvas, x, y float64) { c.draw(l, x+indent, y) }, i > 0}
+		parts[i] = l.part(indent)
+		parts[i].with = i > 0
 	}
 	return parts
+}
+
+func (l line) part(indent float64) part {
+	return part{h: l.height, draw: func(c *canvas, x, y float64) { c.draw(l, x+indent, y) }}
 }
 
 func gap(mm float64) part { return part{h: mm} }

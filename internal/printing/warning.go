@@ -93,7 +93,6 @@ type DoubleLine struct {
 	Poisonous       Name
 	PoisonousCommon string
 	Severity        int
-	Syndrome        string
 	Here            []Plate // of the poisonous one; none: not seen at this event
 	Differences     string
 }

@@ -133,14 +133,15 @@ type Papers struct {
 
 // PaperJob is one paper that says what is no longer so.
 type PaperJob struct {
-	Form   Form
-	Paper  string
-	Kind   string // swap_card, away_card, swap_sheet
-	Number Number
-	Table  string
-	Was    string
-	Is     string
-	Ready  bool
+	Form    Form
+	Paper   string
+	Kind    string // swap_card, away_card, swap_sheet
+	Number  Number
+	Table   string
+	Was     string
+	Is      string
+	Differs []string // in what the card does, by "papers.differs.KEY"
+	Ready   bool
 }
 
 // Text is the job in one line.

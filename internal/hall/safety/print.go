@@ -154,7 +154,7 @@ func (p paperSheet) member(f hazard.Finding) printing.Member {
 func (p paperSheet) double(d hazard.DoubleLine, here []hazard.HereLine) printing.DoubleLine {
 	out := printing.DoubleLine{Gathered: p.hall.SetName(d.Matched, ""), Common: p.hall.CommonWritten(d.Matched, p.common), Plates: plates(d.Plates),
 		Poisonous: p.hall.SetName(d.Other, ""), PoisonousCommon: p.hall.CommonWritten(d.Other, p.common), Severity: d.Severity,
-		Syndrome: d.Syndrome.Name, Differences: d.Differences}
+		Differences: d.Differences}
 	for _, line := range here {
 		if line.Taxon == d.Other {
 			out.Here = plates(line.Plates)

@@ -26,7 +26,8 @@ type Job struct {
 	Table      string    `json:"table,omitempty"` // where the plate stands now, or stood last
 	Was        string    `json:"was,omitempty"`   // the name that the old one says
 	Is         string    `json:"is,omitempty"`
-	Ready      bool      `json:"ready"` // a paper that is right has been made
+	Differs    []string  `json:"differs,omitempty"` // in what a card does: names, state, hazard, doubles, signs, field
+	Ready      bool      `json:"ready"`             // a paper that is right has been made
 	MadeAt     time.Time `json:"made_at"`
 }
 

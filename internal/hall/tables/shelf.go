@@ -122,6 +122,7 @@ func (s *shelf) jobs() ([]Job, error) {
 				return nil, err
 			}
 			j.Number, j.Was, j.Is = was.Number, strings.Join(was.Names, " / "), strings.Join(s.texts[p.CollectionID].Names, " / ")
+			j.Differs = s.texts[p.CollectionID].Differs(was)
 			j.Table = s.tables[s.plates[p.CollectionID].TableID]
 			if !s.stands(p.CollectionID) {
 				j.Kind, j.Table = "away_card", s.tables[s.stoodOn[p.CollectionID]]
