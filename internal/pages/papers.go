@@ -162,6 +162,9 @@ func printCards(r *request) (templ.Component, error) {
 		return nil, err
 	}
 	l, err := r.layout(view.T("cards.title"), true)
+	if err != nil {
+		return nil, err
+	}
 	p := view.Cards{Layout: l}
 	stocks, err := setup.Stocks(r.ctx, r.hall(), r.actor, r.scope())
 	if err != nil {
@@ -176,7 +179,7 @@ func printCards(r *request) (templ.Component, error) {
 	for _, c := range cards {
 		p.Cards = append(p.Cards, r.card(c))
 	}
-	return view.CardsPage(p), err
+	return view.CardsPage(p), nil
 }
 
 func (r *request) card(c tables.Card) view.Card {

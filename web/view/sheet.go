@@ -43,8 +43,8 @@ type SheetLine struct {
 	Via         message.Text // why it is here; zero: listed under this name
 	Matched     string       // the name of the knowledge
 	Nearer      string       // for a wide name: the worst of the event's region, where the worst of all is not of it
-	MistakenFor []SheetPair // with differences, then
-	AlsoFor     []SheetPair // those that are only named
+	MistakenFor []SheetPair  // with differences, then
+	AlsoFor     []SheetPair  // those that are only named
 	OutOfRegion bool
 	Source      string
 	Contested   []ContestLine // by the society; the warning stands as it is
