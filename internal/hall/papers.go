@@ -150,7 +150,10 @@ func (c *CardWriter) notice(t *CardText, p Plate) {
 	}
 }
 
-// doubles lists the poisonous doubles of what people look for, the most dangerous first.
+// mostDoubles is how many doubles a card names; the warning sheet has them all.
+const mostDoubles = 4
+
+// doubles lists the poisonous doubles of what people look for: those that stand in the hall first, then the most dangerous.
 func (c *CardWriter) doubles(t *CardText, p Plate) {
 	seen := map[string]bool{}
 	for _, asked := range p.Standing.Question {
@@ -161,7 +164,13 @@ func (c *CardWriter) doubles(t *CardText, p Plate) {
 			}
 		}
 	}
-	slices.SortStableFunc(t.Doubles, func(a, b CardDouble) int { return b.Severity - a.Severity })
+	slices.SortStableFunc(t.Doubles, func(a, b CardDouble) int {
+		if (a.Table == "") != (b.Table == "") {
+			return strings.Compare(b.Table, a.Table)
+		}
+		return b.Severity - a.Severity
+	})
+	t.Doubles = t.Doubles[:min(len(t.Doubles), mostDoubles)]
 }
 
 // standsOn is the table on which what a name means today stands; empty where it does not.

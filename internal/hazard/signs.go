@@ -24,6 +24,7 @@ type Sign struct {
 type Suspect struct {
 	Name     string // the poisonous one
 	Double   bool   // it is what the asked name is mistaken for
+	Rival    bool   // it is another name in question: whoever signs the asked one rules it out
 	Wide     bool   // the asked name leaves open which species it is; this is the genus in which the danger lies
 	Severity int
 	Syndrome *Syndrome
@@ -80,7 +81,7 @@ func (b *Base) Signs(name string) []Sign {
 // Suspects lists what of severity Deadly or more a name may be or is mistaken for: the fungus itself; for a name that
 // leaves open which species it is, the genus in which the danger lies; its doubles where the mistake happens in the region,
 // and those that are among the other names in question. Each comes once, the most dangerous first; one of which no sign is
-// known is there without.
+// known is there without. Other names in question that are deadly themselves are suspects: signing this one rules them out.
 func (b *Base) Suspects(written string, among []string, region string) []Suspect {
 	var out []Suspect
 	for _, f := range b.AssessIn(written, region) {
@@ -90,6 +91,13 @@ func (b *Base) Suspects(written string, among []string, region string) []Suspect
 			out = b.suspect(out, Suspect{Name: taxon.Read(f.Entry.Taxon).Genus, Wide: true, Severity: f.Severity, Syndrome: f.Syndrome})
 		default:
 			out = b.suspect(out, Suspect{Name: f.Entry.Taxon, Severity: f.Severity, Syndrome: f.Syndrome})
+		}
+	}
+	for _, other := range among {
+		for _, f := range b.AssessIn(other, region) {
+			if f.Severity >= Deadly && !f.Wide {
+				out = b.suspect(out, Suspect{Name: f.Entry.Taxon, Rival: true, Severity: f.Severity, Syndrome: f.Syndrome})
+			}
 		}
 	}
 	if taxon.Read(written).Epithet != "" {

@@ -63,6 +63,7 @@ func TestWhatASignOffAsksFor(t *testing.T) {
 		"a double of the region is asked for":                     {"Agaricus campestris", nil, "EU", []string{"~Amanita phalloides"}},
 		"one of elsewhere is not":                                 {"Russula heterophylla", nil, "Australasia", nil},
 		"unless it is among the names in question":                {"Russula heterophylla", []string{"Russula heterophylla", "Amanita phalloides"}, "Australasia", []string{"~Amanita phalloides"}},
+		"a deadly name that is in question too is asked for":      {"Trametes versicolor", []string{"Amanita phalloides"}, "EU", []string{"Amanita phalloides"}},
 		"what nothing deadly is known of asks for nothing":        {"Trametes versicolor", nil, "EU", nil},
 	}
 	for name, test := range tests {

@@ -28,7 +28,7 @@ func (r *request) suspects(s bench.Sight, written ...string) []hazard.Suspect {
 			case i < 0:
 				all = append(all, one)
 			default:
-				all[i].Double = all[i].Double && one.Double
+				all[i].Double, all[i].Rival = all[i].Double && one.Double, all[i].Rival && one.Rival
 			}
 		}
 	}
@@ -40,7 +40,7 @@ func (r *request) suspects(s bench.Sight, written ...string) []hazard.Suspect {
 func (r *request) lookFor(suspects []hazard.Suspect, of func(string) string, answered []string) []view.LookFor {
 	list := make([]view.LookFor, len(suspects))
 	for i, one := range suspects {
-		l := view.LookFor{Name: r.sciWritten(one.Name), Hazard: view.Hazard{Severity: one.Severity, Syndrome: one.Syndrome.Name}, Double: one.Double,
+		l := view.LookFor{Name: r.sciWritten(one.Name), Hazard: view.Hazard{Severity: one.Severity, Syndrome: one.Syndrome.Name}, Double: one.Double, Rival: one.Rival,
 			Shown: one.Name, Quick: of(view.LookQuick + strconv.Itoa(i))}
 		for _, sign := range one.Signs {
 			s := view.SignToSee{ID: sign.ID(), Words: sign.Text, HiddenBy: sign.HiddenBy}

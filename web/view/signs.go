@@ -6,6 +6,7 @@ type LookFor struct {
 	Name   SciName
 	Hazard Hazard
 	Double bool   // it is what the name is mistaken for
+	Rival  bool   // it is in question too
 	Shown  string // its name, as it comes back
 	Quick  string // what was chosen for all of its signs
 	Signs  []SignToSee

@@ -68,7 +68,8 @@ func TestWhatWasLookedForBecauseOfAnotherNameIsKept(t *testing.T) {
 		if _, err := bench.SignOff(ctx, g.Hall, g.As[access.Identifier], g.Scope, g.On(t, 1), word); err != nil {
 			t.Fatal(err)
 		}
-		if got := looked(t, g, 419); len(got) != 1 || got[0].Answer != foray.NotSeen || got[0].Of != "Galerina marginata" {
+		signs := len(g.Hall.Knowledge.Hazards.Signs("Galerina marginata"))
+		if got := looked(t, g, 419); len(got) != signs || got[0].Answer != foray.NotSeen || got[1].Answer != foray.NotRecorded || got[0].Of != "Galerina marginata" {
 			t.Errorf("looked for %+v", got)
 		}
 	})

@@ -40,6 +40,7 @@ func CardsNow(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 
 // PrintCards writes cards as a PDF, in the order of their tables, and says what had no room.
 func PrintCards(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cards []Card, in CardPrint, w io.Writer) (printing.Report, error) {
+	var code string
 	run := printing.CardRun{Stock: in.Stock, Skip: in.Skip, Say: in.Say, At: h.Now()}
 	err := h.View(ctx, actor, access.PlacePlates, scope, func(l *hall.Look) error {
 		event, err := l.Tx.EventByID(scope.Society, scope.Event)
@@ -47,6 +48,7 @@ func PrintCards(ctx context.Context, h *hall.Hall, actor access.Actor, scope acc
 			return err
 		}
 		society, err := l.Tx.SocietyByID(scope.Society)
+		code = event.Code
 		run.Title, run.Owner = in.Say.Say("pages.cards.title")+" "+event.Code, society.Name
 		return err
 	})
@@ -56,6 +58,7 @@ func PrintCards(ctx context.Context, h *hall.Hall, actor access.Actor, scope acc
 	set := make([]printing.Card, len(cards))
 	for i, c := range cards {
 		set[i] = onCard(h, c, in)
+		set[i].Number = code + " " + c.Number
 	}
 	return printing.Cards(w, set, run)
 }
