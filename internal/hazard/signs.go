@@ -93,17 +93,17 @@ func (b *Base) Suspects(written string, among []string, region string) []Suspect
 			out = b.suspect(out, Suspect{Name: f.Entry.Taxon, Severity: f.Severity, Syndrome: f.Syndrome})
 		}
 	}
-	for _, other := range among {
-		for _, f := range b.AssessIn(other, region) {
-			if f.Severity >= Deadly && !f.Wide {
-				out = b.suspect(out, Suspect{Name: f.Entry.Taxon, Rival: true, Severity: f.Severity, Syndrome: f.Syndrome})
-			}
-		}
-	}
 	if taxon.Read(written).Epithet != "" {
 		for _, d := range b.Doubles(written) {
 			if d.Role == Gathered && d.Severity >= Deadly && (inRegion(d.Region, region) || b.isAmong(d.Other, among)) {
 				out = b.suspect(out, Suspect{Name: d.Other, Double: true, Severity: d.Severity, Syndrome: d.Syndrome})
+			}
+		}
+	}
+	for _, other := range among {
+		for _, f := range b.AssessIn(other, region) {
+			if f.Severity >= Deadly && !f.Wide {
+				out = b.suspect(out, Suspect{Name: f.Entry.Taxon, Rival: true, Severity: f.Severity, Syndrome: f.Syndrome})
 			}
 		}
 	}
