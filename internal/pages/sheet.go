@@ -1,6 +1,8 @@
 package pages
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"github.com/a-h/templ"
@@ -89,7 +91,8 @@ func (r *request) wideLine(w hazard.WideLine) view.SheetLine {
 	return l
 }
 
-// gatheredHere puts the doubles of each species that people look for under it, the most dangerous first.
+// gatheredHere puts the doubles of each species that people look for under it, the most dangerous first; the species by the
+// names under which people look for them.
 func (r *request) gatheredHere(doubles []hazard.DoubleLine, here []hazard.HereLine) []view.SheetGathered {
 	var list []view.SheetGathered
 	at := map[string]int{}
@@ -106,6 +109,8 @@ func (r *request) gatheredHere(doubles []hazard.DoubleLine, here []hazard.HereLi
 		}
 		*into = append(*into, r.doubleLine(d, here))
 	}
+	soughtAs := func(g view.SheetGathered) string { return strings.ToLower(cmp.Or(g.Common.Name, g.Name.Name)) }
+	slices.SortStableFunc(list, func(a, b view.SheetGathered) int { return strings.Compare(soughtAs(a), soughtAs(b)) })
 	return list
 }
 

@@ -31,7 +31,7 @@ func TestSheet_of_a_full_hall_is_short(t *testing.T) {
 		detail float64 // points
 	}{
 		{Paper{Size: A4}, 2, 7, 9},
-		{Paper{Size: Letter}, 2, 8, 9},
+		{Paper{Size: Letter}, 3, 8, 9}, // 18 mm less than A4, twice
 		{Paper{Size: A4, Large: true}, 9, 18, 13.5},
 	} {
 		l := laidOut(t, s, c.paper)

@@ -1,6 +1,7 @@
 package printing
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -18,6 +19,7 @@ func (s *setter) doubles(lines []DoubleLine) []*block {
 	return blocks
 }
 
+// byGathered puts the lines of a species together, by the names under which people look for them.
 func byGathered(lines []DoubleLine) [][]DoubleLine {
 	var groups [][]DoubleLine
 	for _, l := range lines {
@@ -28,7 +30,13 @@ func byGathered(lines []DoubleLine) [][]DoubleLine {
 		}
 		groups[i] = append(groups[i], l)
 	}
+	slices.SortStableFunc(groups, func(a, b []DoubleLine) int { return strings.Compare(soughtAs(a[0]), soughtAs(b[0])) })
 	return groups
+}
+
+// soughtAs is the name under which somebody looks for a species on the sheet.
+func soughtAs(l DoubleLine) string {
+	return strings.ToLower(cmp.Or(l.Common, l.Gathered.withoutAuthor().String()))
 }
 
 // gathered is one species that people look for: the doubles that are told apart, then those that are only named.
@@ -109,6 +117,9 @@ func (s *setter) alsoDoubles(named []DoubleLine) *block {
 			spans = append(spans, span{",", d})
 		}
 		spans = append(append(spans, span{" ", d}), l.Poisonous.withoutAuthor().spans(d, d)...)
+		if l.PoisonousCommon != "" {
+			spans = append(spans, span{" (" + l.PoisonousCommon + ")", d})
+		}
 		spans = append(spans, s.alsoHere(l)...)
 	}
 	return s.row(named[0].Severity, append(spans, span{".", d}))
