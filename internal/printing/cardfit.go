@@ -172,6 +172,14 @@ func (n Name) withoutAuthor() Name {
 func unfit(r *ruler, card Card, run CardRun, dropped []Line) *fitted {
 	bare := Card{Number: card.Number, Hazard: card.Hazard, State: card.State, Group: run.Say.Say("printing.card.unfit")}
 	f := trial{r, bare, run, nil}.at(leastGrowth, dropOrder)
+	if !f.fits() { // the state is the first to go: a card without a name has none to be sure of
+		bare.State = ""
+		f = trial{r, bare, run, nil}.at(leastGrowth, dropOrder)
+	}
+	if !f.fits() {
+		bare.Group = ""
+		f = trial{r, bare, run, nil}.at(leastGrowth, dropOrder)
+	}
 	f.unfit, f.dropped = true, dropped
 	return f
 }

@@ -13,7 +13,7 @@ func (f *fitted) state() {
 		mark = height * 1.9
 	}
 	lines := f.set([]span{{word, s}}, f.y, even(f.room(f.y, 2*height)-mark-2*pad), setting{display, 0})
-	box, tall := widest(lines)+2*pad, heightOf(lines)+height*0.5
+	box, tall := widest(lines)+2*pad, max(heightOf(lines)+height*0.5, mark*0.9)
 	at := f.y + height*0.2
 	f.over = f.over || mark+box > f.room(f.y, tall+height*0.4)+0.01
 	f.acts = append(f.acts, func(c *canvas, x, y float64) {

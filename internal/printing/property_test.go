@@ -21,13 +21,13 @@ var (
 		return Plate{anyWord.Draw(t, "number"), rapid.SampledFrom([]string{"", "1", "12"}).Draw(t, "table"), anyState.Draw(t, "state")}
 	})
 	anyDegree = rapid.IntRange(-1, 6)
-	anySay    = rapid.Map(rapid.SampledFrom([]string{message.English, message.Pseudo}), message.For)
+	anyTongue = rapid.SampledFrom([]string{message.English, message.Pseudo})
 )
 
 func TestSheet_of_any_texts_stays_on_its_pages(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := anySheet(t)
-		p := Paper{Size: rapid.SampledFrom([]Size{A4, Letter}).Draw(t, "size"), Large: rapid.Bool().Draw(t, "large"), Say: anySay.Draw(t, "language")}
+		p := Paper{Size: rapid.SampledFrom([]Size{A4, Letter}).Draw(t, "size"), Large: rapid.Bool().Draw(t, "large"), Say: message.For(anyTongue.Draw(t, "language"))}
 		c, err := newCanvas(p.Size.mm())
 		if err != nil {
 			t.Fatal(err)
@@ -76,7 +76,7 @@ func TestCards_of_any_texts_stay_within_their_cards(t *testing.T) {
 		}
 		marks := watch(c)
 		run := runOn(stock)
-		run.Say = anySay.Draw(t, "language")
+		run.Say = message.For(anyTongue.Draw(t, "language"))
 		if _, err := drawCards(c, []Card{card}, run); err != nil {
 			t.Fatal(err)
 		}
