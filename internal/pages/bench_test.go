@@ -315,6 +315,7 @@ func TestAWrittenNameThatMayKillIsAskedForItsSigns(t *testing.T) {
 		t.Errorf("%d slips, or what was written is lost", len(p.Slips))
 	}
 	b.send(event+"/c/0001/sign", "choice", "other", "name", "Amanita phalloides", "basis", "macroscopic", "quick_0", "seen").want(http.StatusOK, "Signs of", ": seen")
+	f.at[access.Visitor].get(event+"/list").want(http.StatusOK, "signs looked for")
 	for _, l := range f.plate("0001").Slips[0].Looked {
 		if l.Of == "Amanita phalloides" && l.Answer != foray.IsSeen {
 			t.Errorf("%s is %s", l.Sign, l.Answer)

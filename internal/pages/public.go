@@ -134,6 +134,7 @@ func (r *request) listedLine(line tally.Line) listed {
 		}
 	}
 	v.Fields, v.Seen = line.Fields(), line.Seen()
+	v.Asked, v.Answered = line.Signs()
 	return listed{v, string(line.Realm), string(line.Apart)}
 }
 

@@ -22,7 +22,7 @@ func warningSheet(r *request) (templ.Component, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := view.Sheet{Layout: l, Place: r.at.Event.Place, AsOf: r.local(r.hall().Now()), Revision: r.hall().Knowledge.Revision[:8],
+	p := view.Sheet{Layout: l, Place: r.at.Event.Place, AsOf: r.local(r.hall().Now()), Version: s.Seq, Revision: r.hall().Knowledge.Revision[:8],
 		Lacks: s.Lacks, Nameless: r.sheetPlaces(s.Nameless), Eaten: s.Eaten}
 	if s.Contact != nil {
 		p.Contact = r.contact(*s.Contact, s.People)

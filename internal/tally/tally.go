@@ -34,6 +34,8 @@ type Find struct {
 	Determiners []string
 	Field       bool // a field record: seen and left there, without a number
 	Seen        int  // of a field record: how many, as far as anybody counted
+	Asked       int  // signs of dangerous fungi that its sign-off asked for
+	Answered    int  // those of them that were answered
 }
 
 // State is how sure a find's name is.
@@ -100,6 +102,14 @@ func (l *Line) Fields() (n int) {
 		}
 	}
 	return n
+}
+
+// Signs is how many signs of dangerous fungi the line's sign-offs asked for, and how many were answered.
+func (l *Line) Signs() (asked, answered int) {
+	for _, f := range l.Finds {
+		asked, answered = asked+f.Asked, answered+f.Answered
+	}
+	return asked, answered
 }
 
 // Seen is what was counted of the line's field records.

@@ -53,6 +53,8 @@ type ListLine struct {
 	Seen        int      // counted of them
 	Sites       []string // already as coarse as the public may see them
 	Determiners []string
+	Asked       int // signs that were to be looked for at the tables, and of those
+	Answered    int // the ones with an answer
 	Hazard      *Hazard
 	FirstRecord bool
 	Counts      bool

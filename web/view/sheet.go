@@ -13,6 +13,7 @@ type Sheet struct {
 	Layout   Layout
 	Place    string
 	AsOf     time.Time
+	Version  int64  // the change after which it was made
 	Revision string // of the knowledge
 	Contact  Contact
 	Lacks    []message.Text // what keeps it from being final

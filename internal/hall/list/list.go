@@ -115,6 +115,12 @@ func find(h *hall.Hall, p hall.Plate, people map[foray.ID]store.Person, places h
 	}
 	if current, ok := p.Standing.Current(); ok {
 		f.Names = []tally.Named{named(h, current.Name())}
+		f.Asked = len(current.Looked)
+		for _, l := range current.Looked {
+			if l.Answer != foray.NotRecorded {
+				f.Answered++
+			}
+		}
 	}
 	for _, side := range p.Standing.Sides {
 		if f.State == tally.Disputed {

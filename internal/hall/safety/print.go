@@ -48,8 +48,13 @@ func onSheet(l *hall.Look, in Print) (printing.WarningSheet, error) {
 	if err != nil {
 		return printing.WarningSheet{}, err
 	}
+	seq, err := l.Tx.ChangeSeq(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return printing.WarningSheet{}, err
+	}
 	p := paperSheet{hall: l.Hall, common: l.Hall.CommonNamer(society), say: in.Say, zone: hall.Zone(event)}
 	s := printing.WarningSheet{Society: society.Name, Event: event.Name, Code: event.Code, Place: event.Place, At: l.Now, Made: p.when(l.Now),
+		Version: in.Say.Say("safety.paper.version", "n", seq),
 		Knowledge: l.Hall.Knowledge.Revision[:8], Final: made.Final, Lacks: made.Lacks, Eaten: made.Eaten, Caution: made.Caution, Live: in.Code}
 	if contact != nil {
 		s.Contact = p.contact(made.Contact, *contact)
