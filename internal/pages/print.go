@@ -34,6 +34,9 @@ func warningsPDF(r *request) error {
 		}
 		in.Code = r.address(r.event().Paper(id))
 	}
+	if r.keeps(r.tagAt(r.seq)) {
+		return r.echo.NoContent(http.StatusNotModified)
+	}
 	var b bytes.Buffer
 	if err := safety.PrintSheet(r.ctx, r.hall(), r.actor, r.scope(), in, &b); err != nil {
 		return err
@@ -69,6 +72,9 @@ func (r *request) pdf(data []byte, name string) error {
 
 // warningsCSV is the warning sheet as rows.
 func warningsCSV(r *request) error {
+	if r.keeps(r.tagAt(r.seq)) {
+		return r.echo.NoContent(http.StatusNotModified)
+	}
 	s, err := safety.WarningSheet(r.ctx, r.hall(), r.actor, r.scope())
 	if err != nil {
 		return err
