@@ -121,6 +121,12 @@ func TestACodeOnPaperSaysWhetherItStillHolds(t *testing.T) {
 	visitor.get(card).want(200, "This card is out of date", "Amanita phalloides")
 	visitor.get(sheet).want(200, "This sheet is out of date")
 	steward.get(event + "/warnings.pdf?paper=" + hung.Paper.String()).want(409)
+	for _, at := range []string{event + "/warnings.pdf", event + "/warnings.csv"} {
+		tag := visitor.ask("GET", at, nil).Header.Get("ETag")
+		if res := visitor.ask("GET", at, nil, "If-None-Match", tag); tag == "" || res.StatusCode != 304 {
+			t.Errorf("%s is made anew though nothing changed: %d", at, res.StatusCode)
+		}
+	}
 	visitor.get(event + "/p/" + foray.ID{1}.String()).want(404)
 	visitor.get(event + "/p/none").want(404)
 }
