@@ -412,12 +412,17 @@ func TestIntakeAndSignOffWithTheKeyboardAlone(t *testing.T) {
 	}
 	ident.tabTo("#sign-basis").keys("Mi")
 	ident.tabTo(`form[action$="/sign"] button`)
-	if got := ident.tab.Follow(t, pressEnter); got != http.StatusOK {
+	if got := ident.tab.Follow(t, pressEnter); got != http.StatusUnprocessableEntity { // a deadly name that was written asks for its signs
 		t.Fatalf("the sign-off answered %d: %s", got, ident.text())
 	}
-	ident.says("confirmed", "Amanita phalloides", "microscopy").shoot("signed")
+	ident.tab.MustBeAccessible(t)
+	ident.shoot("signs").keys("v")
+	if got := ident.tab.Follow(t, pressEnter); got != http.StatusOK {
+		t.Fatalf("the sign-off with its signs answered %d: %s", got, ident.text())
+	}
+	ident.says("confirmed", "Amanita phalloides", "microscopy", "Signs of").shoot("signed")
 	desk.tab.MustBeQuiet(t)
-	ident.tab.MustBeQuiet(t)
+	ident.tab.MustBeQuiet(t, "422")
 }
 
 // TestTheWarningSheetOnPaper prints it on A4, for whoever wants to look at it, and wants nothing cut off.
