@@ -54,7 +54,7 @@ func onSheet(l *hall.Look, in Print) (printing.WarningSheet, error) {
 	}
 	p := paperSheet{hall: l.Hall, common: l.Hall.CommonNamer(society), say: in.Say, zone: hall.Zone(event)}
 	s := printing.WarningSheet{Society: society.Name, Event: event.Name, Code: event.Code, Place: event.Place, At: l.Now, Made: p.when(l.Now),
-		Version: in.Say.Say("safety.paper.version", "n", seq),
+		Version:   in.Say.Say("safety.paper.version", "n", seq),
 		Knowledge: l.Hall.Knowledge.Revision[:8], Final: made.Final, Lacks: made.Lacks, Eaten: made.Eaten, Caution: made.Caution, Live: in.Code}
 	if contact != nil {
 		s.Contact = p.contact(made.Contact, *contact)
