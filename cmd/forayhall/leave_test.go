@@ -10,6 +10,7 @@ import (
 	"net/url"
 	"os/exec"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -28,6 +29,9 @@ var leaves = regexp.MustCompile(`(?i)\b(edib\w*|comestib\w*|commestib\w*|essbar\
 // mostOfAKind is how many pages of one kind are read: plates, names and tables differ in what the tables of knowledge say,
 // and those are read whole by a test of their own.
 const mostOfAKind = 1
+
+// readers are who sees every page between them; the first is a visitor.
+var readers = []string{"", "organiser", "safety", "chief", "member"}
 
 // demoHall is the demo behind a server, and its installation.
 func demoHall(t *testing.T) (*installation, *httptest.Server) {
@@ -59,14 +63,10 @@ func TestNoPagePaperOrExportOfTheDemoReadsAsLeaveToEat(t *testing.T) {
 		t.Fatal(err)
 	}
 	pages := 0
-	identifiers := 0
 	for _, who := range append(demo.Signs{{}}, signs...) {
-		if strings.HasPrefix(who.Role, "identifier") { // one stands for all: they differ in their groups
-			if identifiers++; identifiers > 1 {
-				continue
-			}
+		if _, right, _ := strings.Cut(who.Login, "."); slices.Contains(readers, right) {
+			pages += newReader(t, server.URL, who).readAll()
 		}
-		pages += newReader(t, server.URL, who).readAll()
 	}
 	t.Logf("%d pages", pages)
 	if pages < 150 {
