@@ -157,10 +157,15 @@ const mostDoubles = 4
 func (c *CardWriter) doubles(t *CardText, p Plate) {
 	seen := map[string]bool{}
 	for _, asked := range p.Standing.Question {
+		near := map[string]bool{}
 		for _, d := range c.look.Hall.Knowledge.Hazards.DoublesIn(Written(asked.SlipName), c.event.Region) {
-			if d.Role == hazard.Gathered && !seen[d.Other] {
+			near[d.ID] = true
+		}
+		for _, d := range c.look.Hall.Knowledge.Hazards.Doubles(Written(asked.SlipName)) {
+			stands := c.standsOn(d.Other)
+			if d.Role == hazard.Gathered && !seen[d.Other] && (near[d.ID] || stands != "") { // a mistake of elsewhere can happen where both stand
 				seen[d.Other] = true
-				t.Doubles = append(t.Doubles, CardDouble{Name: d.Other, Severity: d.Severity, Table: c.standsOn(d.Other)})
+				t.Doubles = append(t.Doubles, CardDouble{Name: d.Other, Severity: d.Severity, Table: stands})
 			}
 		}
 	}

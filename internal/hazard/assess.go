@@ -13,7 +13,10 @@ func (b *Base) Assess(written string) []Finding { return b.AssessIn(written, "")
 
 // AssessIn does the same for an event's region: rows of other regions stay and are marked.
 func (b *Base) AssessIn(written, region string) []Finding {
-	a := b.read(written)
+	a, ok := b.ask(Question{Text: written})
+	if !ok {
+		a = &answer{b: b}
+	}
 	return a.findings(region)
 }
 

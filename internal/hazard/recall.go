@@ -2,8 +2,9 @@ package hazard
 
 import "sync"
 
-// mostRecalled bounds what is kept: a national foray has some 500 names in a few thousand spellings.
-const mostRecalled = 20000
+// mostRecalled bounds what is kept, in findings and doubles: some 10 MB. A national foray's 500 names bring a few thousand,
+// and what strangers type into an address must not fill the memory.
+const mostRecalled = 50000
 
 // recall keeps what was answered before. A base never changes, so that an answer stays true; a hall asks for the same few
 // hundred names at every look at the sheet.
@@ -11,6 +12,15 @@ type recall struct {
 	mu      sync.RWMutex
 	asked   map[Question]recalled
 	doubles map[string][]Double
+	held    int // findings and doubles in both
+}
+
+// room forgets everything where so much more would be too much.
+func (r *recall) room(more int) {
+	if r.asked == nil || r.held+more > mostRecalled {
+		r.asked, r.doubles, r.held = map[Question]recalled{}, map[string][]Double{}, 0
+	}
+	r.held += more
 }
 
 func (b *Base) copied() Base {
@@ -35,9 +45,11 @@ func (r *recall) ask(q Question, anew func(Question) (*answer, bool)) (*answer, 
 	a, ok := anew(q)
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	if r.asked == nil || len(r.asked) >= mostRecalled {
-		r.asked = map[Question]recalled{}
+	more := 1
+	if ok {
+		more += len(a.hits)
 	}
+	r.room(more)
 	r.asked[q] = recalled{a, ok}
 	return a, ok
 }
@@ -52,9 +64,7 @@ func (r *recall) doublesOf(written string, anew func(string) []Double) []Double 
 	d := anew(written)
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	if r.doubles == nil || len(r.doubles) >= mostRecalled {
-		r.doubles = map[string][]Double{}
-	}
+	r.room(1 + len(d))
 	r.doubles[written] = d
 	return d
 }
