@@ -33,7 +33,23 @@ type Detail struct {
 	Characters  []Character `json:"characters"`
 	Placements  []Placement `json:"placements"` // oldest first
 	Findings    []Finding   `json:"findings"`
+	LookFor     []LookFor   `json:"look_for"`    // signs of what is deadly, to be answered with a sign-off of one of its names
 	Determiners []Person    `json:"determiners"` // whom the caller may write for
+}
+
+// LookFor is a deadly fungus that the names in question may be or are mistaken for, with its signs.
+type LookFor struct {
+	Name     string `json:"name"`
+	Severity int    `json:"severity"`
+	Double   bool   `json:"double"` // it is what a name in question is mistaken for
+	Signs    []Sign `json:"signs"`
+}
+
+// Sign is a sign to look for; its id goes into the sign-off's "looked" with the answer.
+type Sign struct {
+	ID       string `json:"id"`
+	Words    string `json:"words"`
+	HiddenBy string `json:"hidden_by,omitempty"`
 }
 
 // Person is somebody of the society.
@@ -65,6 +81,7 @@ type Slip struct {
 	Writer     *Person        `json:"writer,omitempty"`
 	Basis      string         `json:"basis,omitempty"`
 	Names      []Name         `json:"names"`
+	Looked     []foray.Look   `json:"looked,omitempty"` // for what was looked before it was signed
 	Remarks    string         `json:"remarks,omitempty"`
 	Strikes    foray.ID       `json:"strikes,omitzero"`
 	Struck     bool           `json:"struck"`
@@ -103,11 +120,24 @@ func seeCollection(r *request) (Detail, error) {
 	d := fieldOf(s)
 	d.Collection = r.collection(bench.Waiting{Plate: s.Plate, Assessment: s.Assessment, SpoilsAt: s.SpoilsAt})
 	d.Slips, d.Characters, d.Placements, d.Findings = r.slips(s), characters(s), placements(s), assessed(s.Assessment)
+	d.LookFor = r.lookFor(s)
 	d.Determiners = []Person{}
 	for _, p := range s.Determiners {
 		d.Determiners = append(d.Determiners, Person{ID: p.ID, Name: p.Name})
 	}
 	return d, nil
+}
+
+func (r *request) lookFor(s bench.Sight) []LookFor {
+	out := []LookFor{}
+	for _, one := range bench.Suspects(r.hall(), s.Event, s.Plate, bench.InQuestion(s.Plate)...) {
+		l := LookFor{Name: one.Name, Severity: one.Severity, Double: one.Double, Signs: make([]Sign, len(one.Signs))}
+		for i, sign := range one.Signs {
+			l.Signs[i] = Sign{ID: sign.ID(), Words: sign.Text, HiddenBy: sign.HiddenBy}
+		}
+		out = append(out, l)
+	}
+	return out
 }
 
 func fieldOf(s bench.Sight) Detail {
@@ -147,7 +177,7 @@ func (r *request) slips(s bench.Sight) []Slip {
 			names = append(names, r.name(n))
 		}
 		out = append(out, Slip{ID: slip.ID, Version: slip.Seq, Kind: slip.Kind, Determiner: person(s, slip.Determiner),
-			Writer: person(s, slip.Writer), Basis: string(slip.Basis), Names: names, Remarks: slip.Remarks, Strikes: slip.Strikes,
+			Writer: person(s, slip.Writer), Basis: string(slip.Basis), Names: names, Looked: slip.Looked, Remarks: slip.Remarks, Strikes: slip.Strikes,
 			Struck: struck, HappenedAt: slip.HappenedAt, RecordedAt: slip.RecordedAt})
 	}
 	return out

@@ -203,7 +203,7 @@ func (r *request) signForm(s bench.Sight, names []view.InQuestion, typed typedAc
 			return nil, err
 		}
 	}
-	v.LookFor = r.lookFor(r.suspects(s, append(questionTexts(s.Plate), of("name"))...), of, answered)
+	v.LookFor = r.lookFor(r.suspects(s, append(bench.InQuestion(s.Plate), of("name"))...), of, answered)
 	by := r.signsFor(s)
 	v.Determiners = r.determiners(s, cmp.Or(of("determiner"), by.of(r.actor)))
 	v.Other = r.actOf(s, anotherName, by.id)

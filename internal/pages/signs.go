@@ -13,27 +13,9 @@ import (
 	"forayhall/web/view"
 )
 
-// suspects is what any of the names may be or is mistaken for of the deadly kinds, each once; one without signs is nothing
-// to look for.
+// suspects is what any of the names may be or is mistaken for of the deadly kinds.
 func (r *request) suspects(s bench.Sight, written ...string) []hazard.Suspect {
-	var all []hazard.Suspect
-	for _, w := range written {
-		if strings.TrimSpace(w) == "" {
-			continue
-		}
-		for _, one := range bench.Suspects(r.hall(), s.Event, s.Plate, w) {
-			i := slices.IndexFunc(all, func(x hazard.Suspect) bool { return x.Name == one.Name })
-			switch {
-			case len(one.Signs) == 0:
-			case i < 0:
-				all = append(all, one)
-			default:
-				all[i].Double, all[i].Rival = all[i].Double && one.Double, all[i].Rival && one.Rival
-			}
-		}
-	}
-	slices.SortStableFunc(all, func(x, y hazard.Suspect) int { return y.Severity - x.Severity })
-	return all
+	return bench.Suspects(r.hall(), s.Event, s.Plate, written...)
 }
 
 // lookFor is the part of a sign-off that asks for the signs of what is dangerous, with what was answered.
@@ -98,15 +80,6 @@ func (r *request) looked(s bench.Sight, name hall.NameInput) ([]bench.Looked, er
 		}
 	}
 	return looked, nil
-}
-
-// questionTexts is the names in question as they are written.
-func questionTexts(p hall.Plate) []string {
-	texts := make([]string, len(p.Standing.Question))
-	for i, q := range p.Standing.Question {
-		texts[i] = hall.Written(q.SlipName)
-	}
-	return texts
 }
 
 // signsLooked is what was looked for before a slip was signed, by dangerous fungus.

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"slices"
+	"strings"
 
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
@@ -16,13 +17,36 @@ type Looked struct {
 	Answer foray.Seen `json:"answer"`
 }
 
-// Suspects lists what of the deadly kinds a name signed on this plate may be or is mistaken for, with the signs to look for.
-func Suspects(h *hall.Hall, event store.Event, p hall.Plate, written string) []hazard.Suspect {
-	var among []string
-	for _, q := range p.Standing.Question {
-		among = append(among, hall.Written(q.SlipName))
+// Suspects lists what of the deadly kinds any of the names, signed on this plate, may be or is mistaken for, with the signs
+// to look for; the most dangerous first, each once, and none of which no sign is known.
+func Suspects(h *hall.Hall, event store.Event, p hall.Plate, written ...string) []hazard.Suspect {
+	var all []hazard.Suspect
+	for _, w := range written {
+		if strings.TrimSpace(w) == "" {
+			continue
+		}
+		for _, one := range h.Knowledge.Hazards.Suspects(w, InQuestion(p), event.Region) {
+			i := slices.IndexFunc(all, func(x hazard.Suspect) bool { return x.Name == one.Name })
+			switch {
+			case len(one.Signs) == 0:
+			case i < 0:
+				all = append(all, one)
+			default:
+				all[i].Double, all[i].Rival = all[i].Double && one.Double, all[i].Rival && one.Rival
+			}
+		}
 	}
-	return h.Knowledge.Hazards.Suspects(written, among, event.Region)
+	slices.SortStableFunc(all, func(x, y hazard.Suspect) int { return y.Severity - x.Severity })
+	return all
+}
+
+// InQuestion is the names in question of a plate as they are written.
+func InQuestion(p hall.Plate) []string {
+	texts := make([]string, len(p.Standing.Question))
+	for i, q := range p.Standing.Question {
+		texts[i] = hall.Written(q.SlipName)
+	}
+	return texts
 }
 
 // lookedFor is every sign that the signed name asks for with its answer, NotRecorded where there is none, and what was
@@ -40,9 +64,7 @@ func lookedFor(w *hall.Write, p hall.Plate, name foray.SlipName, given []Looked)
 		a.given[g.Sign] = g.Answer
 	}
 	a.take(Suspects(w.Hall, event, p, hall.Written(name)), true)
-	for _, q := range p.Standing.Question {
-		a.take(Suspects(w.Hall, event, p, hall.Written(q.SlipName)), false)
-	}
+	a.take(Suspects(w.Hall, event, p, InQuestion(p)...), false)
 	for _, g := range given {
 		if g.Answer != foray.NotRecorded && !a.has(g.Sign) {
 			return nil, fault.Wrong("looked", "bench.sign-unknown", "sign", g.Sign)
