@@ -71,6 +71,7 @@ func (h *Hall) begin(tx *store.Tx, actor access.Actor, scope access.Scope, cmd C
 	if err != nil {
 		return nil, err
 	}
+	look.writes = true
 	w := &Write{Look: *look, Command: cmd, Happens: store.At(cmd.HappenedAt).Time}
 	// A device's clock orders nothing, and nothing happens in the future.
 	if w.Happens.IsZero() || w.Happens.After(now) {

@@ -31,12 +31,14 @@ type Hall struct {
 	Log       *slog.Logger
 	Blobs     media.Blobs // where photographs and indexes of names are kept; nil keeps none
 
-	Checklists *Checklists // the lists of names that were imported; nil: those that ship alone
+	Plates     *PlateMemory // of the events that were read last; nil: every read is made anew
+	Past       *PastMemory  // of earlier lists and events; nil: every read is made anew
+	Checklists *Checklists  // the lists of names that were imported; nil: those that ship alone
 }
 
 // New makes a hall on an open store, with the machine's clock and randomness.
 func New(s *store.Store, k *knowledge.Snapshot) *Hall {
-	return &Hall{Store: s, Knowledge: k, Live: live.NewHub(), Now: time.Now, Random: rand.Reader, Log: slog.Default(), Checklists: &Checklists{}}
+	return &Hall{Store: s, Knowledge: k, Live: live.NewHub(), Now: time.Now, Random: rand.Reader, Log: slog.Default(), Checklists: &Checklists{}, Plates: &PlateMemory{}, Past: &PastMemory{}}
 }
 
 // NewID makes an id for a row that is made now.
@@ -61,6 +63,8 @@ type Look struct {
 	Scope access.Scope
 	Held  access.Held
 	Now   time.Time
+
+	writes bool // within a transaction whose changes nobody else sees yet
 }
 
 // Write is what a command's rule works with.

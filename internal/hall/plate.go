@@ -61,8 +61,16 @@ func (l *Look) Plates() ([]Plate, error) {
 	return slices.DeleteFunc(all, func(p Plate) bool { return p.Fate != store.Live }), err
 }
 
-// AllNumbered reads everything of the scope's event that bears a number, plate or not.
+// AllNumbered gives everything of the scope's event that bears a number, plate or not. A read takes it from memory as
+// far as nothing changed; a write reads it anew.
 func (l *Look) AllNumbered() ([]Plate, error) {
+	if l.writes || l.Hall.Plates == nil {
+		return l.readNumbered()
+	}
+	return l.Hall.Plates.numbered(l)
+}
+
+func (l *Look) readNumbered() ([]Plate, error) {
 	collections, err := l.Tx.Collections(l.Scope.Society, l.Scope.Event)
 	if err != nil {
 		return nil, err
@@ -77,7 +85,7 @@ func (l *Look) AllNumbered() ([]Plate, error) {
 	}
 	plates := make([]Plate, len(collections))
 	for i, c := range collections {
-		plates[i] = Plate{Collection: c, Slips: of[c.ID], Standing: foray.Replay(of[c.ID])}
+		plates[i] = Plate{Collection: c, Slips: of[c.ID], Standing: foray.Replay(of[c.ID])}.clipped()
 	}
 	return plates, nil
 }

@@ -128,6 +128,15 @@ func (t *Tx) ChangesSince(society, event foray.ID, seq int64, limit int) ([]Chan
 	return many[Change](t.db.Where("society_id = ? AND event_id = ? AND seq > ?", society, event, seq).Order("seq").Limit(limit))
 }
 
+// LastChange is an event's latest change; ok is false where nothing ever changed.
+func (t *Tx) LastChange(society, event foray.ID) (c Change, ok bool, err error) {
+	rows, err := many[Change](t.db.Where("society_id = ? AND event_id = ?", society, event).Order("seq DESC").Limit(1))
+	if err != nil || len(rows) == 0 {
+		return c, false, err
+	}
+	return rows[0], true, nil
+}
+
 // AddPublication stores a list version.
 func (t *Tx) AddPublication(p Publication) error { return add(t, p) }
 

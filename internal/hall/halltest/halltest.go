@@ -50,6 +50,7 @@ type Ground struct {
 	Third   access.Actor                  // and a third
 	Society store.Society
 
+	t   testing.TB // whose end is the ground's
 	mu  sync.Mutex
 	now time.Time
 }
@@ -66,7 +67,7 @@ func Each(t *testing.T, fn func(*testing.T, *Ground)) {
 // New lays the ground in a store.
 func New(t testing.TB, s *store.Store) *Ground {
 	t.Helper()
-	g := &Ground{Hall: hall.New(s, Knowledge(t)), now: Saturday}
+	g := &Ground{Hall: hall.New(s, Knowledge(t)), now: Saturday, t: t}
 	blobs, err := media.OpenFolder(t.TempDir())
 	if err != nil {
 		t.Fatal(err)
@@ -101,7 +102,9 @@ func (g *Ground) Another(t testing.TB, code, name string) (store.Society, access
 	if err != nil {
 		t.Fatal(err)
 	}
-	return store.Society{ID: id, Code: code, Name: name}, access.Scope{Society: id, Event: made.ID}, machine
+	scope := access.Scope{Society: id, Event: made.ID}
+	g.holdPlates(scope)
+	return store.Society{ID: id, Code: code, Name: name}, scope, machine
 }
 
 // person makes somebody with an account "login" and one right for the event.

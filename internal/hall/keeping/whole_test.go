@@ -59,6 +59,7 @@ func wholeHall(t testing.TB, g *halltest.Ground) {
 			tx.AddNumberFate(store.NumberFate{SocietyID: society, EventID: event, ID: id(), NumberBase: 77, Fate: "spoilt", SaidBy: by, HappenedAt: at, RecordedAt: at}),
 			tx.AddCollectionLinks([]store.CollectionLink{{SocietyID: society, EventID: event, ID: id(), Kind: "merge", FromID: plates[0].ID, IntoID: plates[1].ID, LinkedBy: by, RecordedAt: at}}),
 			tx.SetFate(plates[0], "merged"),
+			changed(tx, society, event, plates[0].ID, at),
 			tx.AddFieldRecord(record),
 			tx.AddFieldWord(store.FieldWord{SocietyID: society, EventID: event, ID: id(), RecordID: record.ID, Kind: "stand", PersonID: by, WriterID: by, HappenedAt: at, RecordedAt: at}),
 			tx.AddFieldTally(store.FieldTally{SocietyID: society, EventID: event, ID: id(), RecordID: record.ID, N: 3, CountedBy: by, HappenedAt: at, RecordedAt: at}),
@@ -78,4 +79,10 @@ func wholeHall(t testing.TB, g *halltest.Ground) {
 	}); err != nil {
 		t.Fatal(err)
 	}
+}
+
+// changed is the line of the change log that a use case would have written.
+func changed(tx *store.Tx, society, event, plate foray.ID, at store.Stamp) error {
+	_, err := tx.AddChanges(society, event, []store.Change{{SocietyID: society, EventID: event, Kind: "collection", Subject: plate, RecordedAt: at}})
+	return err
 }
