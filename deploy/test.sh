@@ -62,6 +62,8 @@ missing_packages() {
 	have setpriv || echo util-linux
 	if used zbarimg && ! have zbarimg; then echo zbar-tools; fi
 	if used xmllint && ! have xmllint; then echo libxml2-utils; fi
+	# What the accumulation of species is timed beside.
+	if used Rscript && ! Rscript -e 'library(vegan)' >/dev/null 2>&1; then echo r-base-core r-cran-vegan; fi
 	have node || echo nodejs
 	if [[ ! -f $axe || ! -x $tsc ]] && ! have npm; then echo npm; fi
 }

@@ -4,18 +4,15 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"forayhall/internal/access"
-	"forayhall/internal/archive"
 	"forayhall/internal/fault"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/list"
-	"forayhall/internal/hall/records"
 	"forayhall/internal/message"
 	"forayhall/internal/printing"
 )
@@ -31,10 +28,14 @@ func exports() []export {
 	return []export{
 		{"list-csv", exportListCSV},
 		{"records-csv", exportRecordsCSV},
+		{"dwca", exportArchive},
+		{"geojson", exportGeoJSON},
 		{"event", exportEvent},
 		{"warnings-pdf", exportWarningsPDF},
 		{"warnings-csv", exportWarningsCSV},
 		{"cards-pdf", exportCardsPDF},
+		{"labels-pdf", exportLabelsPDF},
+		{"packets-pdf", exportPacketsPDF},
 	}
 }
 
@@ -49,6 +50,8 @@ type exportCall struct {
 	size    printing.Size
 	large   bool
 	stock   string // of the cards; empty: plain paper of the size
+	licence string // of an archive; empty: the society's
+	labels  labelFlags
 }
 
 func runExport(ctx context.Context, e *env, args []string) error {
@@ -56,6 +59,8 @@ func runExport(ctx context.Context, e *env, args []string) error {
 	p, society, event := f.place(), f.text("society", ""), f.text("event", "")
 	kind, out, version := f.text("as", ""), f.text("out", ""), f.number("version", 0)
 	public, size, large, stock := f.public(), f.text("size", string(printing.A4)), f.yes("large"), f.text("stock", "")
+	licence := f.text("licence", "")
+	labels := f.labels()
 	if _, err := f.parse(args, 0, 0); err != nil {
 		return err
 	}
@@ -82,7 +87,7 @@ func runExport(ctx context.Context, e *env, args []string) error {
 		if err != nil {
 			return err
 		}
-		x := exportCall{installation: in, env: e, at: at, actor: actor, version: *version, public: reached, size: paper, large: *large, stock: *stock}
+		x := exportCall{installation: in, env: e, at: at, actor: actor, version: *version, public: reached, size: paper, large: *large, stock: *stock, licence: *licence, labels: labels}
 		return e.writeOut(*out, func(w io.Writer) error { return chosen.write(ctx, x, w) })
 	})
 }
@@ -168,16 +173,4 @@ func exportDraft(ctx context.Context, x exportCall, w io.Writer) error {
 	}
 	_, err = w.Write(sheet)
 	return err
-}
-
-func exportRecordsCSV(ctx context.Context, x exportCall, w io.Writer) error {
-	out, err := records.Export(ctx, x.Hall, x.actor, x.at.Scope)
-	if err != nil {
-		return err
-	}
-	if err := archive.WriteCSV(w, out.Header, out.Rows, archive.Raw); err != nil {
-		return fmt.Errorf("write the records: %w", err)
-	}
-	x.env.note(message.T("cli.export-records", "n", len(out.Rows), "unnamed", out.Unnamed))
-	return nil
 }

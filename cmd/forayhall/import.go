@@ -4,7 +4,9 @@ import (
 	"context"
 	"encoding/json"
 	"io"
+	"os"
 
+	"forayhall/internal/access"
 	"forayhall/internal/archive"
 	"forayhall/internal/fault"
 	"forayhall/internal/hall"
@@ -28,7 +30,7 @@ func runImportCollections(ctx context.Context, e *env, args []string) error {
 	if err := f.need("event"); err != nil {
 		return err
 	}
-	t, err := e.input(words)
+	bring, err := e.finds(ctx, words)
 	if err != nil {
 		return err
 	}
@@ -37,7 +39,7 @@ func runImportCollections(ctx context.Context, e *env, args []string) error {
 		if err != nil {
 			return err
 		}
-		out, err := records.Import(ctx, in.Hall, actor, at.Scope, hall.Command{}, t, opts)
+		out, err := bring(ctx, in.Hall, actor, at.Scope, hall.Command{}, opts)
 		if err != nil {
 			return err
 		}
@@ -50,6 +52,56 @@ func runImportCollections(ctx context.Context, e *env, args []string) error {
 		}
 		return nil
 	})
+}
+
+// bringing brings a file that was read into an event.
+type bringing func(context.Context, *hall.Hall, access.Actor, access.Scope, hall.Command, records.Options) (records.Outcome, error)
+
+// finds reads what is to be brought: a table, an archive, or the folder into which one was unpacked.
+func (e *env) finds(ctx context.Context, words []string) (bringing, error) {
+	if len(words) == 1 && words[0] != "-" {
+		head, folder, err := beginning(words[0])
+		if err != nil {
+			return nil, err
+		}
+		if folder || archive.IsArchive(head) {
+			return e.archived(ctx, words[0])
+		}
+	}
+	t, err := e.input(words)
+	if err != nil {
+		return nil, err
+	}
+	return func(ctx context.Context, h *hall.Hall, by access.Actor, at access.Scope, cmd hall.Command, opts records.Options) (records.Outcome, error) {
+		return records.Import(ctx, h, by, at, cmd, t, opts)
+	}, nil
+}
+
+// beginning is enough of a file to tell what it is; a spreadsheet is told by what is in it.
+func beginning(name string) (data []byte, folder bool, err error) {
+	about, err := os.Stat(name)
+	if err == nil && !about.IsDir() {
+		data, err = os.ReadFile(name)
+	}
+	if err != nil {
+		return nil, false, unreadable(name, err)
+	}
+	return data, about.IsDir(), nil
+}
+
+func (e *env) archived(ctx context.Context, name string) (bringing, error) {
+	src, done, err := openChecklist(name)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	f, err := archive.ReadFinds(ctx, src)
+	if err != nil {
+		return nil, err
+	}
+	return func(ctx context.Context, h *hall.Hall, by access.Actor, at access.Scope, cmd hall.Command, opts records.Options) (records.Outcome, error) {
+		return records.ImportArchive(ctx, h, by, at, cmd, f, opts)
+	}, nil
 }
 
 func counted(opts records.Options) string {

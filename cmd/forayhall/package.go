@@ -24,6 +24,7 @@ func runImportEvent(ctx context.Context, e *env, args []string) error {
 			e.note(message.T("keeping.already", "event", done.Event, "society", done.Society))
 		default:
 			e.note(message.T("keeping.imported", "event", done.Event, "society", done.Society, "n", done.Rows, "blobs", done.Blobs))
+			e.tellDeleted(done.Deleted)
 		}
 		return nil
 	})

@@ -21,6 +21,7 @@ func runRestore(ctx context.Context, e *env, args []string) error {
 		done, err := keeping.Restore(ctx, in.Hall, file, size)
 		if err == nil {
 			e.note(message.T("keeping.restored", "n", done.Rows, "blobs", done.Blobs, "sha256", done.SHA256))
+			e.tellDeleted(done.Deleted)
 			e.note(counts(done.Checked))
 		}
 		return err

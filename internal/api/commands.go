@@ -11,6 +11,7 @@ import (
 	"forayhall/internal/hall/bench"
 	"forayhall/internal/hall/checklist"
 	"forayhall/internal/hall/closing"
+	"forayhall/internal/hall/corrections"
 	"forayhall/internal/hall/desk"
 	"forayhall/internal/hall/fieldwork"
 	"forayhall/internal/hall/list"
@@ -20,6 +21,7 @@ import (
 	"forayhall/internal/hall/safety"
 	"forayhall/internal/hall/setup"
 	"forayhall/internal/hall/tables"
+	"forayhall/internal/hall/vouchers"
 )
 
 // commandType is one kind of command. Types are versioned: a device with an old application still drains its queue,
@@ -54,11 +56,32 @@ var commandTypes = []commandType{
 	command("card.make.v1", "Remember cards with what they say", tables.MakeCards),
 	command("paper.swap.v1", "Say that a wrong card or sheet is gone and a right one stands", tables.SwapPaper),
 	command("sheet.hang.v1", "Remember a printed warning sheet", tables.HangSheet),
+	command("voucher.choose.v1", "Keep a plate as a voucher, with why; said again it puts that right", vouchers.ChooseVoucher),
+	command("voucher.drop.v1", "Keep a plate no longer, with why; what was said stays to be read", vouchers.DropVoucher),
+	command("voucher.pack.v1", "Say that vouchers are in their packets: all, or none", vouchers.PackVouchers),
+	command("voucher.unpack.v1", "Take back that a voucher was packed, with why", vouchers.UnpackVoucher),
+	command("voucher.freeze.v1", "Say that packets went into the freezer, or with out came out", vouchers.FreezeVouchers),
+	command("voucher.send.v1", "Send packets to an institution: all, or none", vouchers.SendVouchers),
+	command("voucher.code.v1", "Write down a collector's own number, an accession, a tube of tissue or the accession of a sequence", vouchers.AddCode),
+	command("voucher.code-right.v1", "Replace one that was wrong, or with no code take it back; the old one stays to be read", vouchers.PutCodeRight),
+	command("dryer.add.v1", "Set a dryer up with its trays", vouchers.AddDryer),
+	command("dryer.take.v1", "Take an empty dryer away", vouchers.TakeDryer),
+	command("dryer.load.v1", "Put plates into the dryer, one number a place: all, or none", vouchers.LoadDryer),
+	command("dryer.take-out.v1", "Take plates out of the dryer, cracker dry or not: all, or none", vouchers.TakeOutOfDryer),
+	command("dryer.temperature.v1", "Write a temperature down; answers with advice, and bars nothing", vouchers.ReadTemperature),
 	command("field.record.v1", "Write down what was seen and left there; a conflict names the record that could be counted instead", fieldwork.AddRecord),
 	command("field.tally.v1", "Count more of a field record; fewer takes a slip of the finger back", fieldwork.AddTally),
 	command("field.stand.v1", "Stand behind a field record, in one's own name or as scribe for a determiner", fieldwork.StandBehind),
 	command("field.strike.v1", "Take a field record back, with a reason; it stays to be read", fieldwork.StrikeRecord),
 	command("list.publish.v1", "Sign and freeze the list that was seen after change_seq", list.Publish),
+	command("correction.ask.v1", "Ask that something be put right; the path of the sender's page is in the first answer only, unless the sender made its secret", corrections.SendRequest),
+	command("correction.ask-back.v1", "Ask whoever sent a request; it stands on their page, nothing is sent", corrections.AskSender),
+	command("correction.pass.v1", "Pass a request to those who determine; their opinion is a slip", corrections.PassOn),
+	command("correction.answer.v1", "Say what was put right, or why it stays; everybody may read it", corrections.AnswerRequest),
+	command("correction.reopen.v1", "Take an answered request up again", corrections.TakeUpAgain),
+	command("correction.release.v1", "Let everybody read what was written in a request", corrections.Release),
+	command("correction.reply.v1", "Add to one's own request, by the secret of its page", corrections.ReplyAsSender),
+	command("correction.forget.v1", "Delete who sent a request, by the secret of its page or as a keeper of the list", corrections.ForgetSender),
 	command("poison-contact.type.v1", "Type in whom to call", safety.TypeContact),
 	command("poison-contact.test.v1", "Say that the newest contact was rung and answered", safety.TestContact),
 	command("hazard.add.v1", "Add a hazard of the society's own, over what ships; nothing that ships is lowered or removed", safety.AddHazard),
@@ -78,6 +101,7 @@ var commandTypes = []commandType{
 	forSociety(command("event.from.v1", "Add an event as an earlier one was set up; its contact, numbers and collections stay there", setup.AddEventFrom)),
 	command("event.change.v1", "Put an event's details right; the audit keeps what was there", setup.ChangeEvent),
 	command("society.borrowed-names.v1", "Say whether the society prints common names that borrow a genus; needs an event of it", setup.ChooseBorrowedNames),
+	command("society.publisher.v1", "Say under whose name and on which terms the society gives its records out; all of it is shown publicly; needs an event of it", setup.SetPublisher),
 	command("society.checklist.v1", "Say which list of names the society follows; the zero id: those that ship; needs an event of it", checklist.Choose),
 	command("event.move-group.v1", "Move a form group by one place in the order of the tables", setup.MoveGroupOnTables),
 	command("site.change.v1", "Describe a site anew", setup.ChangeSite),

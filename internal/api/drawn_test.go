@@ -33,6 +33,9 @@ GET /{society}/{event}/people               401 403 200 200 200 200 200 200 200 
 GET /{society}/{event}/checklists           401 403 403 403 403 403 403 403 403 403 200 404
 GET /{society}/{event}/setup                401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/card-stocks          401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/publisher            401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/records              200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/archive              409 409 409 409 409 409 409 409 409 409 409 409
 GET /{society}/{event}/law                  401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/sites                200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/closing              401 403 403 403 403 403 403 403 403 403 200 404
@@ -118,6 +121,7 @@ event.add.v1                         x x x x x x x x x x
 event.from.v1/of-staff               . x x x x x x x x x
 event.change.v1                      . . . . . . . . . x
 society.borrowed-names.v1            . . . . . . . . . x
+society.publisher.v1                 . . . . . . . . . x
 society.checklist.v1                 . . . . . . . . . x
 event.move-group.v1                  . . . . . . . . . x
 site.change.v1                       . . . . . . . . . x

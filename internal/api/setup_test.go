@@ -32,6 +32,8 @@ func (s *served) wholeSetUp(t *testing.T, kind string) object {
 			"tell_min": 30, "search_min": 60, "sunset_min": 60, "silence_min": 90})
 	case "society.borrowed-names.v1":
 		return s.cmd(t, kind, object{"choice": "shown"})
+	case "society.publisher.v1":
+		return s.cmd(t, kind, object{"licence": "", "contact": fmt.Sprint("Recorder ", n)})
 	case "society.checklist.v1":
 		return s.cmd(t, kind, object{})
 	case "event.move-group.v1":

@@ -137,7 +137,7 @@ func termsByColumn(part metaFile, width int) []string {
 	header := make([]string, width)
 	for _, f := range part.Fields {
 		if f.Index != nil && *f.Index >= 0 && *f.Index < width {
-			header[*f.Index] = f.Term[strings.LastIndexAny(f.Term, "/:#")+1:]
+			header[*f.Index] = shortTerm(f.Term)
 		}
 	}
 	for i, name := range header {
@@ -151,10 +151,13 @@ func termsByColumn(part metaFile, width int) []string {
 func terms(part metaFile) string {
 	var names []string
 	for _, f := range part.Fields {
-		names = append(names, f.Term[strings.LastIndexAny(f.Term, "/:#")+1:])
+		names = append(names, shortTerm(f.Term))
 	}
 	return strings.Join(names, ", ")
 }
+
+// shortTerm is a term without the vocabulary that it is of.
+func shortTerm(term string) string { return term[strings.LastIndexAny(term, "/:#")+1:] }
 
 // openDescribed finds the encoding of a file that meta.xml describes, and holds its first row against what it says.
 func (l *list) openDescribed(d *dataFile, part metaFile, m *meter) error {

@@ -70,6 +70,8 @@ type player struct {
 	id     foray.ID            // of the society
 	person map[string]foray.ID // by the scenario's key
 	walks  map[string]foray.ID // of the event that is played, by number
+
+	licensed bool // the society said on which terms its records go out
 }
 
 // Fill plays the scenario into an empty installation; one that holds a society is Refused. Passwords cost what the

@@ -88,6 +88,9 @@ func (p *player) event(ctx context.Context, e event) error {
 	if err := p.poisonContact(ctx, scope, e.contact); err != nil {
 		return err
 	}
+	if err := p.publisher(ctx, scope); err != nil {
+		return err
+	}
 	if err := p.play(ctx, scope, e); err != nil {
 		return err
 	}

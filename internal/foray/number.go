@@ -24,8 +24,9 @@ var numberForm = regexp.MustCompile(`^(\d{1,6})\s*([a-z]{0,2})$`)
 
 var joinedForm = regexp.MustCompile(`^\d{4}[a-z]{0,2}$`)
 
-// ParseNumber reads a number as people write it at an event: "417", "0417a", "HB26 0417", "HB26-0417".
-// A number with the prefix of another event is Invalid.
+// ParseNumber reads a number as people write it at an event: "417", "0417a", "HB26 0417", "HB26-0417", and
+// as a label's code has it: "HB26-0417-K". A number with the prefix of another event is Invalid, and one with
+// a wrong check character.
 func ParseNumber(written, event string) (Number, error) {
 	s := strings.ToLower(strings.TrimSpace(written))
 	if rest, ok := strings.CutPrefix(s, strings.ToLower(event)); ok && event != "" {
@@ -33,6 +34,9 @@ func ParseNumber(written, event string) (Number, error) {
 		// Without a gap the four digits of a label are read, and nothing else: HB260417 is no number of an event HB2.
 		if s == rest && !joinedForm.MatchString(s) {
 			s = ""
+		}
+		if s, ok = unchecked(s, event); !ok {
+			return Number{}, fault.Wrong("number", "number.check-wrong", "written", written)
 		}
 	}
 	m := numberForm.FindStringSubmatch(s)

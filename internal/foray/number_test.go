@@ -19,6 +19,8 @@ func TestNumbersAreReadAsPeopleWriteThem(t *testing.T) {
 		"with the event and a dash":         {"hb26-0417a", "0417a"},
 		"with the event and a typeset dash": {"HB26–417", "0417"},
 		"with the event, as scanned":        {"HB260417", "0417"},
+		"as a label's code says":            {foray.LabelCode("HB26", foray.Number{Base: 417}), "0417"},
+		"with a wrong check character":      {"HB26-0418-" + string(foray.CheckCharacter("HB26", foray.Number{Base: 417})), ""},
 		"five digits after a gap":           {"HB26 10417", "10417"},
 		"the largest":                       {"999999", "999999"},
 		"another event's":                   {"HB25 0417", ""},

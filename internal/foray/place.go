@@ -21,9 +21,9 @@ type PublicPlace struct {
 	generalised  int // metres of the grid; 0: not generalised
 }
 
-// metresPerDegree is one degree of latitude on the sphere of WGS 84's mean radius, 6,371,008.8 m (Moritz 2000,
+// MetresPerDegree is one degree of latitude on the sphere of WGS 84's mean radius, 6,371,008.8 m (Moritz 2000,
 // J Geod 74:128-133).
-const metresPerDegree = 6371008.8 * math.Pi / 180
+const MetresPerDegree = 6371008.8 * math.Pi / 180
 
 // Public gives the place as it is where it is not sensitive. A sensitive one is moved to the middle of its cell in a
 // fixed grid, the same for every find in it, never at random, and loses its name.
@@ -36,12 +36,12 @@ func (p ExactPlace) Public() PublicPlace {
 	if p.Latitude == nil || p.Longitude == nil {
 		return public
 	}
-	lat := math.Min(math.Max(middle(*p.Latitude, float64(grid)/metresPerDegree), -90), 90)
-	across := float64(grid) / (metresPerDegree * math.Max(math.Cos(lat*math.Pi/180), 0.01))
+	lat := math.Min(math.Max(middle(*p.Latitude, float64(grid)/MetresPerDegree), -90), 90)
+	across := float64(grid) / (MetresPerDegree * math.Max(math.Cos(lat*math.Pi/180), 0.01))
 	lon := middle(*p.Longitude, across)
 	// The farthest corner of the cell, which towards the equator is a little wider than its middle, and what was not
 	// sure before.
-	half := float64(grid) / metresPerDegree / 2
+	half := float64(grid) / MetresPerDegree / 2
 	corner := math.Max(distanceM(lat, lat-half, across/2), distanceM(lat, lat+half, across/2))
 	lon = math.Remainder(lon, 360)
 	public.lat, public.lon = &lat, &lon
@@ -62,7 +62,7 @@ func distanceM(lat1, lat2, apart float64) float64 {
 	const rad = math.Pi / 180
 	a, b := math.Sin((lat2-lat1)*rad/2), math.Sin(apart*rad/2)
 	h := a*a + math.Cos(lat1*rad)*math.Cos(lat2*rad)*b*b
-	return 2 * metresPerDegree / rad * math.Asin(math.Sqrt(math.Min(h, 1)))
+	return 2 * MetresPerDegree / rad * math.Asin(math.Sqrt(math.Min(h, 1)))
 }
 
 // Name is empty where the place is generalised.

@@ -26,7 +26,7 @@ func (h *Hall) Common(s store.Society, n *taxon.Name) Common {
 		if c.Language != message.English {
 			continue
 		}
-		borrows := taxon.Borrows(h.Knowledge.Names, c.Name, n.Name)
+		borrows := h.Knowledge.Borrows(c.Name, n.Name)
 		if s.BorrowedNames != store.BorrowedLeftOut || borrows.Relation == taxon.BorrowsNothing {
 			return Common{c.Name, borrows}
 		}
@@ -48,7 +48,7 @@ func (l *Look) BorrowedHere() ([]Common, error) {
 		}
 		n = n.Current()
 		for _, c := range n.Common {
-			b := taxon.Borrows(l.Hall.Knowledge.Names, c.Name, n.Name)
+			b := l.Hall.Knowledge.Borrows(c.Name, n.Name)
 			if c.Language == message.English && b.Relation != taxon.BorrowsNothing {
 				found[c.Name] = Common{c.Name, b}
 			}

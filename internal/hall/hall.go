@@ -31,6 +31,7 @@ type Hall struct {
 	Log       *slog.Logger
 	Blobs     media.Blobs // where photographs and indexes of names are kept; nil keeps none
 
+	Glances    *Glances     // at the events whose public pages are read
 	Plates     *PlateMemory // of the events that were read last; nil: every read is made anew
 	Past       *PastMemory  // of earlier lists and events; nil: every read is made anew
 	Checklists *Checklists  // the lists of names that were imported; nil: those that ship alone
@@ -38,7 +39,7 @@ type Hall struct {
 
 // New makes a hall on an open store, with the machine's clock and randomness.
 func New(s *store.Store, k *knowledge.Snapshot) *Hall {
-	return &Hall{Store: s, Knowledge: k, Live: live.NewHub(), Now: time.Now, Random: rand.Reader, Log: slog.Default(), Checklists: &Checklists{}, Plates: &PlateMemory{}, Past: &PastMemory{}}
+	return &Hall{Store: s, Knowledge: k, Live: live.NewHub(), Now: time.Now, Random: rand.Reader, Log: slog.Default(), Checklists: &Checklists{}, Plates: &PlateMemory{}, Past: &PastMemory{}, Glances: &Glances{}}
 }
 
 // NewID makes an id for a row that is made now.

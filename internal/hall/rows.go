@@ -43,4 +43,11 @@ type (
 	Closing        = store.Closing
 	Audit          = store.Audit
 	PersonGroup    = store.PersonGroup
+	Dryer          = store.Dryer
+	DryerReading   = store.DryerReading
+	VoucherWord    = store.VoucherWord
+	VoucherCode    = store.VoucherCode
+
+	CorrectionContact = store.CorrectionContact
+	CorrectionAct     = store.CorrectionAct
 )

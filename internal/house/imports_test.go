@@ -29,7 +29,7 @@ var layers = map[string]int{
 	"internal/hall/tables": uses, "internal/hall/list": uses, "internal/hall/setup": uses, "internal/hall/people": uses,
 	"internal/hall/keeping": uses, "internal/hall/records": uses, "internal/hall/safety": uses,
 	"internal/hall/visit": uses, "internal/hall/wall": uses, "internal/hall/closing": uses, "internal/hall/fieldwork": uses,
-	"internal/hall/photographs": uses, "internal/hall/checklist": uses,
+	"internal/hall/photographs": uses, "internal/hall/checklist": uses, "internal/hall/earlier": uses,
 	"internal/hall":  core,
 	"internal/store": services, "internal/knowledge": services, "internal/archive": services,
 	"internal/printing": services, "internal/media": services, "internal/live": services,

@@ -19,9 +19,10 @@ type Snapshot struct {
 	Flags    []LawFlag
 	Revision string
 
-	shipped *taxon.Index
-	tables  hazard.Tables
-	without string // the revision without a society's entries; empty: it has none
+	shipped  *taxon.Index
+	tables   hazard.Tables
+	borrowed *borrowings
+	without  string // the revision without a society's entries; empty: it has none
 }
 
 // Load reads the tables and joins them. It answers no part of the knowledge if any table is wrong.
@@ -50,7 +51,7 @@ func Load(files fs.FS) (*Snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Snapshot{Names: names, Hazards: base, Groups: tables.Groups, Glossary: glossary, Flags: flags,
+	return &Snapshot{borrowed: &borrowings{}, Names: names, Hazards: base, Groups: tables.Groups, Glossary: glossary, Flags: flags,
 		Revision: revision, shipped: names, tables: tables}, nil
 }
 
@@ -59,6 +60,7 @@ func Load(files fs.FS) (*Snapshot, error) {
 // found by every name that any of the lists joins to one, so that no choice of classification hides a warning.
 func (s *Snapshot) With(followed *taxon.Index, installed ...*taxon.Index) (*Snapshot, error) {
 	with := *s
+	with.borrowed = &borrowings{}
 	if followed != nil {
 		with.Names = taxon.NewLists(followed, s.shipped)
 	}

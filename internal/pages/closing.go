@@ -40,6 +40,10 @@ func (r *request) closing(typed typedAct) (templ.Component, error) {
 	for _, c := range s.History {
 		p.History = append(p.History, view.ClosingLine{Kind: c.Kind, At: r.when(c.RecordedAt.Time), By: s.People[c.ClosedBy].Name, Count: c.HazardsCounted, Words: c.Words})
 	}
+	p.Personal, p.Requests = r.personal(s.Personal, s.People), view.RequestsOpen{N: s.Requests}
+	if r.held.Can(access.PublishList) {
+		p.Requests.Path = r.event().Corrections()
+	}
 	err = r.closingForms(&p, s, typed)
 	return view.ClosingPage(p), err
 }

@@ -80,7 +80,8 @@ func (r *request) field(s bench.Sight, t typedIntake) (view.Intake, error) {
 	p, err := r.fieldSlip(t, ready, r.act(s, "field"))
 	c := s.Plate.Collection
 	p.PickedText = c.PickedText
-	p.Correct = &view.Correct{Number: r.number(c.Number()), Path: r.event().Collection(c.Number().String()), Seen: desk.MarkOf(c), Noted: r.noted(s)}
+	p.Correct = &view.Correct{Number: r.number(c.Number()), Path: r.event().Collection(c.Number().String()), Seen: desk.MarkOf(c), Noted: r.noted(s),
+		Closed: r.at.Event.State == hall.EventClosed, Reason: r.value("reason")}
 	if err != nil {
 		return p, err
 	}
@@ -108,7 +109,7 @@ func correctField(r *request) (string, templ.Component, error) {
 	if err == nil {
 		c := s.Plate.Collection
 		in.Field.PickedText, in.Field.PickedFrom, in.Field.PickedTo = c.PickedText, c.PickedFrom, c.PickedTo
-		_, err = desk.CorrectField(r.ctx, r.hall(), r.actor, r.scope(), cmd, desk.Correct{Collection: c.ID, Field: in.Field, Seen: r.value("seen"), Characters: in.Characters})
+		_, err = desk.CorrectField(r.ctx, r.hall(), r.actor, r.scope(), cmd, desk.Correct{Collection: c.ID, Field: in.Field, Seen: r.value("seen"), Characters: in.Characters, Reason: r.value("reason")})
 	}
 	if err == nil || !mendable(err) {
 		return r.event().Collection(s.Plate.Number().String()), nil, err

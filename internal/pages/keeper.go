@@ -8,6 +8,7 @@ import (
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/bench"
+	"forayhall/internal/hall/corrections"
 	"forayhall/internal/hall/list"
 	"forayhall/web/view"
 )
@@ -26,6 +27,10 @@ func (r *request) publishPage(note, command string) (templ.Component, error) {
 		return nil, err
 	}
 	all, err := bench.All(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return nil, err
+	}
+	requests, err := corrections.Waiting(r.ctx, r.hall(), r.actor, r.scope())
 	if err != nil {
 		return nil, err
 	}
@@ -52,7 +57,7 @@ func (r *request) publishPage(note, command string) (templ.Component, error) {
 	if len(running.Versions) > 0 {
 		next = running.Versions[0].Version + 1
 	}
-	return view.PublishPage(view.Publish{Layout: l, Form: f, Next: next, List: r.toFieldSlips(r.listOf(running)), Changes: since, Missing: publishMissing(all, contactTested(a.room), r.event()),
+	return view.PublishPage(view.Publish{Layout: l, Form: f, Next: next, List: r.toFieldSlips(r.listOf(running)), Changes: since, Missing: publishMissing(all, contactTested(a.room), requests, r.event()),
 		Ready: true, Signer: r.person.Name, Note: note}), err
 }
 

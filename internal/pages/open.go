@@ -18,8 +18,8 @@ import (
 func (s *Site) beginOpen(c echo.Context) (*request, error) {
 	r := s.request(c)
 	r.open = true
-	r.header("Vary", "Accept-Language")
-	return r, r.find()
+	r.header("Vary", "Accept-Language, Accept-Encoding")
+	return r, r.glance()
 }
 
 func (r *request) header(name, value string) { r.echo.Response().Header().Set(name, value) }
@@ -41,8 +41,13 @@ func (s *Site) tagged(h handler, tagOf func(*request) (string, error)) echo.Hand
 		if err != nil {
 			return r.fail(err)
 		}
-		if tag != "" && r.keeps(tag) {
-			return c.NoContent(http.StatusNotModified)
+		if tag != "" {
+			if r.keeps(tag) {
+				return c.NoContent(http.StatusNotModified)
+			}
+			if kept := s.kept.get(keptKey(c.Request()), tag); kept != nil {
+				return kept.answer(c)
+			}
 		}
 		component, err := h(r)
 		if err != nil {
@@ -52,10 +57,13 @@ func (s *Site) tagged(h handler, tagOf func(*request) (string, error)) echo.Hand
 		if err := component.Render(r.ctx, &page); err != nil {
 			return fmt.Errorf("render %s: %w", c.Path(), err)
 		}
-		if r.at.Event.ID.IsZero() && r.keeps(bytesTag(page.Bytes())) {
-			return c.NoContent(http.StatusNotModified)
+		if tag == "" {
+			if r.keeps(bytesTag(page.Bytes())) {
+				return c.NoContent(http.StatusNotModified)
+			}
+			return c.HTMLBlob(http.StatusOK, page.Bytes())
 		}
-		return c.HTMLBlob(http.StatusOK, page.Bytes())
+		return s.keepPage(r, tag, page.Bytes()).answer(c)
 	}
 }
 

@@ -52,6 +52,7 @@ type browser struct {
 	// location is where a redirect that was not followed leads.
 	location string
 	body     string
+	header   http.Header
 	page     *html.Node
 }
 
@@ -99,7 +100,7 @@ func (b *browser) take(res *http.Response) *browser {
 		b.t.Fatal(err)
 	}
 	b.status, b.body, b.path = res.StatusCode, string(data), res.Request.URL.Path
-	b.location = res.Header.Get("Location")
+	b.location, b.header = res.Header.Get("Location"), res.Header
 	if b.page, err = html.Parse(strings.NewReader(b.body)); err != nil {
 		b.t.Fatal(err)
 	}

@@ -34,9 +34,9 @@ const (
 	keptFor = "public, max-age=86400, immutable"
 )
 
-// uploads are the routes that take a photograph.
+// uploads are the routes that take a photograph, or a whole list.
 func uploads(c echo.Context) bool {
-	return c.Request().Method == http.MethodPost && strings.HasSuffix(c.Path(), "/photographs")
+	return c.Request().Method == http.MethodPost && (strings.HasSuffix(c.Path(), "/photographs") || strings.HasSuffix(c.Path(), "/setup/earlier"))
 }
 
 // upload is form for a photograph: who may send nothing is told before anything is read, few send at once, and nobody

@@ -213,7 +213,7 @@ func listVersion(r *request) (templ.Component, error) {
 func (r *request) frozenLine(line list.CanonicalLine) listed {
 	v := view.ListLine{Path: r.writtenPath(line.Name), Name: view.SciName{Name: line.Name, Author: line.Author, Rank: taxon.Rank(line.Rank), Qualifier: taxon.Qualifier(line.Qualifier),
 		Position: taxon.Rank(line.Position)}, State: view.Naming(line.State), Sites: line.Places, Determiners: line.Determiners,
-		Common: view.Common{Name: line.Common, Borrows: borrowOf(taxon.Borrows(r.hall().Knowledge.Names, line.Common, line.Name))}, Counts: line.Counts, Why: message.T("data.as-is", "text", line.Why), Hazard: r.hazardOfName(line.Written)}
+		Common: view.Common{Name: line.Common, Borrows: borrowOf(r.hall().Knowledge.Borrows(line.Common, line.Name))}, Counts: line.Counts, Why: message.T("data.as-is", "text", line.Why), Hazard: r.hazardOfName(line.Written)}
 	for _, d := range line.DeterminedAs {
 		v.Determined = append(v.Determined, r.sciWritten(d))
 	}

@@ -25,18 +25,19 @@ type freshCommands func() (foray.ID, error)
 
 // request is what a handler works with: who asks, for which event, with which rights.
 type request struct {
-	site   *Site
-	known  *hall.Hall // as the society of the address knows it
-	echo   echo.Context
-	ctx    context.Context
-	actor  access.Actor
-	person hall.Person
-	at     hall.Address // zero outside an event
-	held   access.Held
-	seq    int64 // of the event's latest change when the page was begun: what it shows is no older
-	open   bool  // the same for everybody: who asks is not even read
-	errors view.Errors
-	flash  message.Text
+	site    *Site
+	known   *hall.Hall // as the society of the address knows it
+	echo    echo.Context
+	ctx     context.Context
+	actor   access.Actor
+	person  hall.Person
+	at      hall.Address // zero outside an event
+	held    access.Held
+	seq     int64 // of the event's latest change when the page was begun: what it shows is no older
+	glanced *hall.Glance
+	open    bool // the same for everybody: who asks is not even read
+	errors  view.Errors
+	flash   message.Text
 }
 
 type handler func(*request) (templ.Component, error)
@@ -62,6 +63,19 @@ func (s *Site) begin(c echo.Context) (*request, error) {
 func (s *Site) request(c echo.Context) *request {
 	ctx := message.With(c.Request().Context(), message.For(language(c.Request())))
 	return &request{site: s, known: s.Hall, echo: c, ctx: ctx, held: access.Held{access.Visitor}}
+}
+
+// glance is find for what everybody sees: from memory, unless the reader asks for the newest state.
+func (r *request) glance() error {
+	if r.echo.Param("event") == "" {
+		return nil
+	}
+	g, err := r.site.Hall.Glance(r.ctx, r.echo.Param("society"), r.echo.Param("event"), asksForNewest(r.echo.Request()))
+	if err != nil {
+		return err
+	}
+	r.glanced, r.at, r.known, r.seq = g, g.At, g.Known, g.Seq
+	return nil
 }
 
 // find reads the event that the address names, where it names one.
@@ -127,6 +141,8 @@ func (s *Site) form(h func(*request) (next string, again templ.Component, err er
 			return r.render(status(fault.From(err).Kind), again)
 		case err != nil:
 			return r.fail(err)
+		case again != nil: // what was sent is looked at before it is taken
+			return r.render(http.StatusOK, again)
 		}
 		return c.Redirect(http.StatusSeeOther, next)
 	}

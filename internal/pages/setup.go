@@ -28,7 +28,7 @@ func setupPage(r *request) (templ.Component, error) {
 	}
 	p := view.Setup{Layout: l, Parts: r.partLinks(room, ""), Missing: r.missing(room, "")}
 	for part, n := range map[setup.Part]int{setup.PartSites: len(room.Sites), setup.PartWalks: len(room.Walks), setup.PartTeams: len(room.Teams),
-		setup.PartTables: len(room.Tables), setup.PartNumbers: len(room.Blocks), setup.PartStocks: len(room.Stocks), setup.PartFlags: len(room.Flags)} {
+		setup.PartTables: len(room.Tables), setup.PartNumbers: len(room.Blocks), setup.PartStocks: len(room.Stocks), setup.PartEarlier: room.Earlier, setup.PartFlags: len(room.Flags)} {
 		p.Facts = append(p.Facts, view.SetupFact{Key: string(part), N: n})
 	}
 	if len(room.Contacts) > 0 {

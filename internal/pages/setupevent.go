@@ -38,6 +38,7 @@ func setupEvent(r *request, room setup.Room, typed typedAct) (templ.Component, e
 		}
 		p.Groups = append(p.Groups, move)
 	}
+	p.Personal = r.personal(room.Personal, byName(room))
 	if p.Borrowed, err = r.borrowed(room, typed); err == nil && may {
 		p.Follow, err = r.follow(typed)
 	}
@@ -65,7 +66,8 @@ func (r *request) eventForm(d setup.Details, typed typedAct) (*view.EventForm, e
 		Zone: or("time_zone", d.TimeZone), Jurisdiction: or("jurisdiction", d.Jurisdiction), Laws: setup.Jurisdictions(r.hall()), Delete: or("delete_personal_on", d.DeletePersonalOn),
 		Regions: view.Options("region", setup.Regions, or("region", d.Region)), Ring: or("ring_min", strconv.Itoa(d.RingMin)),
 		Tell: or("tell_min", strconv.Itoa(d.TellMin)), Search: or("search_min", strconv.Itoa(d.SearchMin)), Sunset: or("sunset_min", strconv.Itoa(d.SunsetMin)),
-		Silence: or("silence_min", strconv.Itoa(d.SilenceMin)), Everything: typed.ticked(view.FormEvent, "everything_recorded", d.EverythingRecorded)}, err
+		Silence: or("silence_min", strconv.Itoa(d.SilenceMin)), Everything: typed.ticked(view.FormEvent, "everything_recorded", d.EverythingRecorded),
+		DeleteReason: or("delete_reason", ""), PersonalMonths: or("personal_months", strconv.Itoa(d.PersonalMonths)), ContactMonths: or("contact_months", strconv.Itoa(d.ContactMonths))}, err
 }
 
 func changeEvent(r *request) (string, templ.Component, error) {
@@ -74,7 +76,7 @@ func changeEvent(r *request) (string, templ.Component, error) {
 		in := setup.Details{Name: r.value("name"), Place: r.value("place"), StartsOn: r.value("starts_on"), EndsOn: r.value("ends_on"), TimeZone: r.value("time_zone"),
 			Region: r.value("region"), Jurisdiction: r.value("jurisdiction"), EverythingRecorded: r.ticked("everything_recorded"), RingMin: w.number("ring_min"),
 			TellMin: w.number("tell_min"), SearchMin: w.number("search_min"), SunsetMin: w.number("sunset_min"), SilenceMin: w.number("silence_min"),
-			DeletePersonalOn: r.value("delete_personal_on")}
+			DeletePersonalOn: r.value("delete_personal_on"), DeleteReason: r.value("delete_reason"), PersonalMonths: w.number("personal_months"), ContactMonths: w.number("contact_months")}
 		if err := w.err(); err != nil {
 			return err
 		}

@@ -39,6 +39,7 @@ type Config struct {
 type Site struct {
 	Config
 	fresh freshCommands
+	kept  keptPages
 }
 
 // bodyMost is the most that a form may send.
@@ -67,6 +68,7 @@ func New(c Config) *echo.Echo {
 		middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: bodyMost, Skipper: uploads}),
 		middleware.BodyLimitWithConfig(middleware.BodyLimitConfig{Limit: uploadMost, Skipper: func(c echo.Context) bool { return !uploads(c) }}),
 		middleware.ContextTimeoutWithConfig(middleware.ContextTimeoutConfig{Timeout: requestTime, Skipper: func(c echo.Context) bool { return streams(c) || uploads(c) }}))
+	e.Pre(s.unchanged)
 	s.routes(e)
 	return e
 }
@@ -104,6 +106,8 @@ func (s *Site) routes(e *echo.Echo) {
 	read(v, "/list.csv", s.openRaw(draftCSV))
 	read(v, "/list.json", s.openRaw(draftJSON))
 	read(v, "/list/why", s.public(listWhy))
+	read(v, "/list/firsts", s.publicOfAll(firstsPage))
+	read(v, "/list/firsts.csv", s.openRaw(firstsCSV))
 	read(v, "/list/:version", s.public(listVersion))
 	read(v, "/list/:version/changes", s.public(versionChanges))
 	read(v, "/list/:version/today", s.public(versionToday))
@@ -114,6 +118,9 @@ func (s *Site) routes(e *echo.Echo) {
 	read(v, "/tables/:number", s.public(tablePage))
 	read(v, "/n/:number", s.public(findPage))
 	read(v, "/t/:name", s.publicOfAll(taxonPage))
+	read(v, "/records.csv", s.openRaw(recordsCSV))
+	read(v, "/records.zip", s.openRaw(recordsZip))
+	read(v, "/records.geojson", s.openRaw(recordsMap))
 	read(v, "/find", s.openRaw(jumpTo))
 	read(v, "/warnings", s.public(warningSheet))
 	read(v, "/warnings.csv", s.openRaw(warningsCSV))
@@ -238,6 +245,12 @@ func (s *Site) routes(e *echo.Echo) {
 	read(v, "/setup/stocks", s.page(setupPart(setupStocks)))
 	v.POST("/setup/stock", s.form(sendStock))
 	v.POST("/setup/stock-taken", s.form(takeStock))
+	read(v, "/setup/publisher", s.page(setupPart(setupPublisher)))
+	v.POST("/setup/publisher", s.form(sendPublisher))
+	read(v, "/setup/earlier", s.page(setupPart(setupEarlier)))
+	v.POST("/setup/earlier", s.upload(takeEarlier))
+	v.POST("/setup/earlier-withdrawn", s.form(withdrawEarlier))
+	read(v, "/setup/earlier/firsts", s.page(allFirstsPage))
 	read(v, "/setup/contact", s.page(setupPart(setupContact)))
 	v.POST("/setup/contact", s.form(typeContact))
 	v.POST("/setup/tested", s.form(testContact))
@@ -247,6 +260,17 @@ func (s *Site) routes(e *echo.Echo) {
 	v.POST("/hazards/contest", s.form(contestHazard))
 	v.POST("/hazards/withdraw", s.form(withdrawHazard))
 	v.POST("/hazards/import", s.form(importHazards))
+	read(v, "/correct", s.page(correctPage))
+	v.POST("/correct", s.form(sendCorrection))
+	read(v, "/correct/:secret", s.page(ownCorrection))
+	v.POST("/correct/:secret", s.form(actOnOwnCorrection))
+	read(v, "/corrections", s.page(requestsPage))
+	v.POST("/corrections/ask", s.form(askSender))
+	v.POST("/corrections/pass", s.form(passRequest))
+	v.POST("/corrections/answer", s.form(answerRequest))
+	v.POST("/corrections/again", s.form(takeUpRequest))
+	v.POST("/corrections/release", s.form(releaseRequest))
+	v.POST("/corrections/forget", s.form(forgetSender))
 	read(v, "/close", s.page(closingPage))
 	v.POST("/close/hall", s.form(endDay))
 	v.POST("/close/event", s.form(endEvent))

@@ -231,7 +231,7 @@ func (r *request) act(s bench.Sight, form string) string {
 }
 
 // publishMissing is what a list keeper ought to look at before signing.
-func publishMissing(all []bench.Waiting, contact bool, e view.Event) []view.Missing {
+func publishMissing(all []bench.Waiting, contact bool, requests int, e view.Event) []view.Missing {
 	n := map[view.Naming]int{}
 	for _, w := range all {
 		n[stateOf(w.Plate)]++
@@ -244,6 +244,9 @@ func publishMissing(all []bench.Waiting, contact bool, e view.Event) []view.Miss
 	}
 	if !contact {
 		missing = append(missing, view.Missing{Text: message.T("publish-missing.contact"), Path: e.Warnings()})
+	}
+	if requests > 0 {
+		missing = append(missing, view.Missing{Text: message.T("publish-missing.corrections", "n", requests), Path: e.Corrections()})
 	}
 	return missing
 }

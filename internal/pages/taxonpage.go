@@ -63,7 +63,7 @@ func (r *request) classify(p *view.TaxonHere, t visit.Taxon) {
 	}
 	for _, c := range t.Name.Common {
 		if c.Language == message.English {
-			p.Common = append(p.Common, view.Common{Name: c.Name, Language: c.Language, Borrows: borrowOf(taxon.Borrows(r.hall().Knowledge.Names, c.Name, t.Name.Name))})
+			p.Common = append(p.Common, view.Common{Name: c.Name, Language: c.Language, Borrows: borrowOf(r.hall().Knowledge.Borrows(c.Name, t.Name.Name))})
 		}
 	}
 	p.Said, p.Disputed = t.Said, t.Name.Disputed

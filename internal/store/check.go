@@ -36,6 +36,7 @@ var databaseRules = []struct {
 	{"changes", changesWithoutGaps},
 	{"publications", publicationsAsSigned},
 	{"withdrawals", withdrawnOnce},
+	{"earlier lists", earlierLinesCounted},
 }
 
 // eventRules look at the rows of one event.

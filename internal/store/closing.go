@@ -58,7 +58,7 @@ func (t *Tx) RemoveTaxonFlag(society, event, id, by foray.ID, at Stamp) error {
 func (t *Tx) SetEvent(e Event) error {
 	return changed(t.db.Model(&Event{}).Where("society_id = ? AND id = ?", e.SocietyID, e.ID).
 		Select("Name", "Place", "StartsOn", "EndsOn", "TimeZone", "Region", "Jurisdiction", "GroupOrder", "EverythingRecorded", "RingMin",
-			"TellMin", "SearchMin", "SunsetMin", "SilenceMin", "DeletePersonalOn").Updates(e), "change an event")
+			"TellMin", "SearchMin", "SunsetMin", "SilenceMin", "DeletePersonalOn", "PersonalMonths", "ContactMonths").Updates(e), "change an event")
 }
 
 // SetSite stores a site as it is now described.

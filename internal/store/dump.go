@@ -27,6 +27,8 @@ var dumpTables = []dumpTable{
 	{name: "society_checklist", people: []string{"chosen_by"}, whole: true},
 	{name: "own_entry", people: []string{"written_by"}, wide: true},
 	{name: "card_stock", people: []string{"added_by", "taken_by"}, wide: true},
+	{name: "earlier_list", people: []string{"added_by", "withdrawn_by"}, whole: true}, // the society's, not the event's
+	{name: "earlier_record", whole: true},
 	{name: "event"},
 	{name: "event_counter"},
 	{name: "event_right", people: []string{"person_id", "given_by"}},
@@ -40,6 +42,10 @@ var dumpTables = []dumpTable{
 	{name: "slip_name"},
 	{name: "naming_history"},
 	{name: "placement", people: []string{"placed_by"}},
+	{name: "dryer", people: []string{"added_by", "taken_by"}},
+	{name: "dryer_reading", people: []string{"read_by"}},
+	{name: "voucher_word", people: []string{"said_by"}},
+	{name: "voucher_code", people: []string{"taken_by", "written_by"}},
 	{name: "publication", people: []string{"signed_by"}},
 	{name: "walk", people: []string{"leader_id"}},
 	{name: "walk_wish", people: []string{"person_id"}, whole: true},
@@ -57,6 +63,9 @@ var dumpTables = []dumpTable{
 	{name: "incident", people: []string{"opened_by", "closed_by"}},
 	{name: "incident_note", people: []string{"noted_by"}},
 	{name: "photograph", people: []string{"taken_by", "hidden_by"}},
+	{name: "correction", people: []string{"person_id"}},
+	{name: "correction_contact", whole: true},
+	{name: "correction_act", people: []string{"to_id", "person_id"}},
 	{name: "invitation", people: []string{"person_id", "made_by", "used_by"}, whole: true},
 	{name: "hall_pass", people: []string{"made_by"}, whole: true},
 	{name: "pass_use", people: []string{"person_id"}, whole: true},
@@ -72,7 +81,7 @@ var dumpTables = []dumpTable{
 }
 
 // notDumped are tables that stay behind: people sign in again, and a switch is not data.
-var notDumped = []string{"maintenance", "session", "sign_in_limit", "goose_db_version"}
+var notDumped = []string{"maintenance", "session", "sign_in_limit", "chore", "goose_db_version"}
 
 // Part is what of the database is dumped: one event with the people it names, or everything when it is zero.
 type Part struct {

@@ -96,7 +96,7 @@ func postgresKind(c catalogued) (columnKind, error) {
 
 // flags are the columns that hold yes or no, which SQLite keeps as integers.
 var flags = map[string]bool{"sensitive": true, "permitted": true, "kept_cool": true, "outside": true, "cultivated": true, "disputed": true, "hazards": true,
-	"everything_recorded": true, "count_needed": true, "turned": true, "minor": true, "vulnerable": true, "drives": true, "private": true, "by_hand": true, "cut_marks": true}
+	"everything_recorded": true, "count_needed": true, "turned": true, "minor": true, "vulnerable": true, "drives": true, "private": true, "by_hand": true, "cut_marks": true, "show_name": true}
 
 // sqliteKind goes by the name where SQLite's types say too little; a test holds it against Postgres' catalogue.
 func sqliteKind(c catalogued) (columnKind, error) {

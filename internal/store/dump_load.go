@@ -13,7 +13,7 @@ import (
 const loadMost = 100
 
 // refersBack are the columns that refer to a row of the same table, which must be there first.
-var refersBack = map[string]string{"slip": "strikes", "own_entry": "withdraws"}
+var refersBack = map[string]string{"slip": "strikes", "own_entry": "withdraws", "voucher_code": "replaces"}
 
 // Loader puts rows of a dump into one table.
 type Loader struct {

@@ -31,6 +31,8 @@ type Event struct {
 	SunsetMin          int    // minutes before sunset when a search is planned
 	SilenceMin         int    // minutes after which a team counts as not heard from
 	DeletePersonalOn   string // ISO date on which personal data goes
+	PersonalMonths     int    // that date is at most so many months after the end
+	ContactMonths      int    // whoever asked for a correction is forgotten so many months after the answer
 }
 
 // PoisonContact is whom to call; typed in by the people who run the event and counted only once tested.
@@ -99,10 +101,22 @@ type HallTable struct {
 // usualLadder is the schema's own: ring, tell, search, before sunset, silence, in minutes (common practice).
 var usualLadder = [5]int{15, 30, 60, 60, 90}
 
+// The schema's own, in months.
+const (
+	usualPersonalMonths = 12
+	usualContactMonths  = 6
+)
+
 // AddEvent stores an event with its counter.
 func (t *Tx) AddEvent(e Event) error {
 	if e.RingMin == 0 {
 		e.RingMin, e.TellMin, e.SearchMin, e.SunsetMin, e.SilenceMin = usualLadder[0], usualLadder[1], usualLadder[2], usualLadder[3], usualLadder[4]
+	}
+	if e.PersonalMonths == 0 {
+		e.PersonalMonths = usualPersonalMonths
+	}
+	if e.ContactMonths == 0 {
+		e.ContactMonths = usualContactMonths
 	}
 	if err := add(t, e); err != nil {
 		return err

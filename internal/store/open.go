@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"sync"
+	"sync/atomic"
 
 	"github.com/libtnb/sqlite"
 	"gorm.io/driver/postgres"
@@ -48,6 +49,7 @@ type Store struct {
 	readers chan *connection // SQLite
 	closing chan struct{}    // SQLite: closed with the store, so that nobody waits for a reader that never comes
 	once    sync.Once
+	writes  atomic.Uint64
 }
 
 // writeSlots is how many write transactions one process runs at once on Postgres.

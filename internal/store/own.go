@@ -57,7 +57,7 @@ func (t *Tx) RightsHeld(society, person foray.ID) ([]EventRight, error) {
 }
 
 // actsOnly are tables whose naming of somebody is no record of a find or of the day: they do not keep a name.
-var actsOnly = []string{"account", "event_right", "walk_wish", "team_member", "invitation", "pass_use", "private_read", "command_log", "audit", "card_stock"}
+var actsOnly = []string{"account", "event_right", "walk_wish", "team_member", "invitation", "pass_use", "private_read", "command_log", "audit", "card_stock", "dryer"}
 
 // EventsNaming lists the events whose record names somebody.
 func (t *Tx) EventsNaming(society, person foray.ID) ([]foray.ID, error) {
@@ -126,6 +126,7 @@ var erasePerson = []string{
 	"UPDATE number_block SET issued_to = '' WHERE society_id = @society AND issued_to = (SELECT name FROM person WHERE society_id = @society AND id = @person)",
 	"UPDATE team_member SET name = '', person_id = NULL WHERE society_id = @society AND person_id = @person",
 	"UPDATE invitation SET name = '' WHERE society_id = @society AND (person_id = @person OR used_by = @person)",
+	"DELETE FROM correction_contact WHERE society_id = @society AND correction_id IN (SELECT id FROM correction WHERE society_id = @society AND person_id = @person)",
 }
 
 // ErasePerson removes what is kept of somebody beside the record.
@@ -139,43 +140,19 @@ func (t *Tx) ErasePerson(society, person foray.ID, why string, now Stamp) error 
 // unnamed stands where a name was that no record needs.
 const unnamed = "—"
 
+// forgetName takes a name away, also from the history.
+var forgetName = []string{
+	"UPDATE person SET name = @unnamed, credit = 'none' WHERE society_id = @society AND id = @person",
+	"UPDATE audit SET detail = '' WHERE society_id = @society AND subject = @person AND kind IN ('person.add', 'pass.use', 'invitation.use')",
+}
+
 // ForgetName takes away the name of somebody whom no record names, also from the history.
 func (t *Tx) ForgetName(society, person foray.ID, why string, now Stamp) error {
 	args := map[string]any{"society": society, "person": person, "unnamed": unnamed}
 	return t.Maintain(why, now, func() error {
-		_, err := t.run("forget a name", []string{
-			"UPDATE person SET name = @unnamed, credit = 'none' WHERE society_id = @society AND id = @person",
-			"UPDATE audit SET detail = '' WHERE society_id = @society AND subject = @person AND kind IN ('person.add', 'pass.use', 'invitation.use')",
-		}, args)
+		_, err := t.run("forget a name", forgetName, args)
 		return err
 	})
-}
-
-// eraseEvent takes away what an event needed of people on the day, and what was said of anybody's health. That there was
-// an incident stays, with when, who of adult, child and animal, and the plate; that a note was made stays, without its
-// words. A photograph of an incident goes with its row, and its blobs are cleared out as unnamed.
-var eraseEvent = []string{
-	"DELETE FROM member_private WHERE society_id = @society AND event_id = @event",
-	"DELETE FROM walk_wish WHERE society_id = @society AND event_id = @event",
-	"UPDATE team_member SET name = '', person_id = NULL WHERE society_id = @society AND event_id = @event AND (name <> '' OR person_id IS NOT NULL)",
-	"UPDATE invitation SET name = '' WHERE society_id = @society AND event_id = @event AND name <> ''",
-	"UPDATE number_block SET issued_to = '' WHERE society_id = @society AND event_id = @event AND issued_to <> ''",
-	"UPDATE head_mark SET remarks = '' WHERE society_id = @society AND event_id = @event AND remarks <> ''",
-	"UPDATE head_count SET remarks = '' WHERE society_id = @society AND event_id = @event AND remarks <> ''",
-	"UPDATE incident SET what = '', eaten_text = '', how_much = '', signs = '', closing_words = '' WHERE society_id = @society AND event_id = @event AND (what <> '' OR eaten_text <> '' OR how_much <> '' OR signs <> '' OR closing_words <> '')",
-	"UPDATE incident_note SET words = @unnamed WHERE society_id = @society AND event_id = @event AND words <> @unnamed",
-	"UPDATE audit SET detail = '' WHERE society_id = @society AND event_id = @event AND kind = 'photograph.hide' AND detail <> '' AND subject IN (SELECT id FROM photograph WHERE society_id = @society AND event_id = @event AND kind = 'incident')",
-	"DELETE FROM photograph WHERE society_id = @society AND event_id = @event AND kind = 'incident'",
-}
-
-// ErasePersonal removes an event's personal data and says how many rows that were.
-func (t *Tx) ErasePersonal(society, event foray.ID, why string, now Stamp) (met int, err error) {
-	err = t.Maintain(why, now, func() error {
-		n, err := t.run("erase an event's personal data", eraseEvent, map[string]any{"society": society, "event": event, "unnamed": unnamed})
-		met = int(n)
-		return err
-	})
-	return met, err
 }
 
 // SheetsNaming lists the events on whose team sheets somebody stands.
@@ -207,6 +184,13 @@ var toldOf = []struct{ table, where string }{
 	{"slip", "determiner_id = @person OR writer_id = @person"},
 	{"slip_name", "slip_id IN (SELECT id FROM slip WHERE society_id = @society AND (determiner_id = @person OR writer_id = @person))"},
 	{"placement", "placed_by = @person"},
+	{"dryer", "added_by = @person OR taken_by = @person"},
+	{"dryer_reading", "read_by = @person"},
+	{"voucher_word", "said_by = @person"},
+	{"voucher_code", "written_by = @person OR taken_by = @person"},
+	{"correction", "person_id = @person"},
+	{"correction_contact", "correction_id IN (SELECT id FROM correction WHERE society_id = @society AND person_id = @person)"},
+	{"correction_act", "person_id = @person OR to_id = @person"},
 	{"field_record", "observer_id = @person OR entered_by = @person"},
 	{"field_word", "person_id = @person"},
 	{"photograph", "taken_by = @person"},

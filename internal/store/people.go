@@ -20,6 +20,7 @@ type Society struct {
 	Name          string
 	CreatedAt     Stamp
 	BorrowedNames string // BorrowedShown or BorrowedLeftOut: whether common names that borrow a genus are printed
+	Publisher     `gorm:"embedded"`
 }
 
 // What a society may choose for common names that borrow.

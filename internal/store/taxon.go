@@ -123,10 +123,12 @@ func (t *Tx) FieldFinds(society foray.ID, keys []string) ([]FieldFind, error) {
 	return found, nil
 }
 
-// ChangeSeqs is the sum of the change counters of all events of a society: it grows with every change in any of them.
+// ChangeSeqs is the sum of the change counters of all events of a society, and of what became of its earlier lists: it
+// grows with every change in any of them.
 func (t *Tx) ChangeSeqs(society foray.ID) (int64, error) {
 	var sum int64
-	err := t.db.Raw("SELECT COALESCE(SUM(change_seq), 0) FROM event_counter WHERE society_id = ?", society).Scan(&sum).Error
+	err := t.db.Raw(`SELECT (SELECT COALESCE(SUM(change_seq), 0) FROM event_counter WHERE society_id = ?) +
+  (SELECT COUNT(*) + COUNT(withdrawn_at) FROM earlier_list WHERE society_id = ?)`, society, society).Scan(&sum).Error
 	if err != nil {
 		return 0, fmt.Errorf("read the change counters: %w", err)
 	}

@@ -34,11 +34,15 @@ func (s *Store) Write(ctx context.Context, fn func(*Tx) error) error {
 	for range attempts {
 		err = s.writeOnce(ctx, fn)
 		if !again(err) {
+			s.writes.Add(1)
 			return err
 		}
 	}
 	return &fault.Error{Kind: fault.Unavailable, Text: fault.New(fault.Unavailable, "fault.unavailable").Text, Cause: err}
 }
+
+// Writes counts the writes of this process: what was read since the count is as it was then, as far as this process goes.
+func (s *Store) Writes() uint64 { return s.writes.Load() }
 
 func (s *Store) writeOnce(ctx context.Context, fn func(*Tx) error) error {
 	if around, ok := ctx.Value(together{s}).(*Tx); ok {
@@ -192,7 +196,8 @@ func changed(q *gorm.DB, what string) error {
 // AppendOnly lists the tables whose rows the database's triggers keep from being changed or removed.
 var AppendOnly = []string{"slip", "slip_name", "character_note", "naming_history", "placement", "publication", "audit",
 	"change", "poison_contact", "head_mark", "head_count", "number_fate", "collection_link", "field_record", "field_word",
-	"field_tally", "incident_note", "sweep", "private_read", "closing", "own_entry"}
+	"field_tally", "incident_note", "sweep", "private_read", "closing", "own_entry", "correction", "correction_act", "earlier_record",
+	"dryer_reading", "voucher_word", "voucher_code"}
 
 // ofEvent is the rows of one event.
 func (t *Tx) ofEvent(society, event foray.ID) *gorm.DB {

@@ -24,6 +24,9 @@ func hallRows(t *testing.T, tx *store.Tx, person store.Person, event store.Event
 		GuardianID: driver.ID, DriverID: driver.ID, AddedBy: by, AddedAt: at}
 	record := store.FieldRecord{SocietyID: society, EventID: ev, ID: id(t), ObserverID: by, Verbatim: "Fuligo septica", ChecklistRev: "r", EnteredBy: by, HappenedAt: at, RecordedAt: at}
 	incident := store.Incident{SocietyID: society, EventID: ev, ID: id(t), CollectionID: from.ID, Who: "animal", OpenedBy: by, OpenedAt: at}
+	dryer := store.Dryer{SocietyID: society, EventID: ev, ID: id(t), Name: "A", Trays: "1\n2", Places: 8, AddedBy: by, AddedAt: at}
+	tube := store.VoucherCode{SocietyID: society, EventID: ev, ID: id(t), CollectionID: into.ID, Kind: foray.Tissue, Code: "P3-A04", CodeKey: "p3a04", Dated: "2026-10-24", TakenBy: by, WrittenBy: by, HappenedAt: at, RecordedAt: at}
+	asked := store.Correction{SocietyID: society, EventID: ev, ID: id(t), Seq: 1, About: store.AboutFind, CollectionID: into.ID, Kind: "name", Words: "a webcap", SecretSha256: "c", RecordedAt: at}
 	return errors.Join(
 		tx.AddTeam(team), tx.AddWalk(walk), tx.AddHallTable(table), tx.SetTeamPlan(store.TeamPlan{SocietyID: society, EventID: ev, TeamID: team.ID, WalkID: walk.ID}),
 		tx.AddWalkWishes([]store.WalkWish{{SocietyID: society, EventID: ev, PersonID: by, WalkID: walk.ID, Wish: 1, WishedAt: at}}),
@@ -50,6 +53,11 @@ func hallRows(t *testing.T, tx *store.Tx, person store.Person, event store.Event
 		tx.SetPersonGroups(society, ev, by, []store.PersonGroup{{SocietyID: society, EventID: ev, PersonID: by, FormGroup: "bolete", SaidBy: by, SaidAt: at}}),
 		tx.AddOwnEntries([]store.OwnEntry{{SocietyID: society, ID: id(t), Kind: store.OwnHazard, Name: "Suillus luteus", Scope: "all", Syndrome: "gut", Exposure: "meal", Evidence: "reported", Source: "minutes", WrittenBy: by, HappenedAt: at, RecordedAt: at}}),
 		tx.AddCardStock(store.CardStock{SocietyID: society, ID: id(t), Name: "A4, 2 × 2", PageWMM: 210, PageHMM: 297, CardWMM: 99.1, CardHMM: 140, Columns: 2, Rows: 2, LeftMM: 4.65, GapXMM: 2.5, CutMarks: true, AddedBy: by, AddedAt: at}),
+		tx.AddDryer(dryer), tx.AddDryerReading(store.DryerReading{SocietyID: society, EventID: ev, ID: id(t), DryerID: dryer.ID, Celsius: 38.5, ReadBy: by, HappenedAt: at, RecordedAt: at}),
+		tx.AddVoucherWord(store.VoucherWord{SocietyID: society, EventID: ev, ID: id(t), CollectionID: into.ID, Kind: foray.VoucherChosen, Reason: foray.ForHazard, Fruitbodies: &heads, Tissue: true, SaidBy: by, HappenedAt: at, RecordedAt: at}),
+		tx.AddVoucherCode(tube), tx.AddVoucherCode(store.VoucherCode{SocietyID: society, EventID: ev, ID: id(t), CollectionID: into.ID, Kind: foray.Tissue, Replaces: tube.ID, Words: "another plate's", WrittenBy: by, HappenedAt: at, RecordedAt: at}),
+		tx.AddCorrection(asked, store.CorrectionContact{SocietyID: society, EventID: ev, CorrectionID: asked.ID, Name: "Dora Vale", Reach: "01632 960001", ShowName: true}),
+		tx.AddCorrectionAct(store.CorrectionAct{SocietyID: society, EventID: ev, ID: id(t), CorrectionID: asked.ID, Seq: 1, Kind: store.CorrectionUnchanged, Words: "looked at again", PersonID: by, RecordedAt: at}),
 		tx.AddClosing(store.Closing{SocietyID: society, EventID: ev, ID: id(t), Kind: "hall", HazardsCounted: 4, ClosedBy: by, HappenedAt: at, RecordedAt: at}),
 	)
 }

@@ -9,9 +9,10 @@ import (
 
 // count decides of each line whether it counts, and says why.
 func (l *List) count() {
+	held := l.held()
 	for i := range l.Lines {
 		line := &l.Lines[i]
-		line.Counts, line.Why = l.decide(line)
+		line.Counts, line.Why = l.decide(i, held)
 		if line.Counts {
 			l.Total++
 			l.Totals[line.Realm]++
@@ -19,24 +20,22 @@ func (l *List) count() {
 	}
 }
 
-func (l *List) decide(line *Line) (bool, message.Text) {
+func (l *List) decide(i int, held within) (bool, message.Text) {
+	line := &l.Lines[i]
 	switch {
 	case line.Apart != Counted:
 		return false, line.whyApart()
 	case line.Rank == taxon.Form:
 		return false, message.T("tally.form")
 	}
-	for i := range l.Lines {
-		other := &l.Lines[i]
-		switch {
-		case other == line || other.Apart != Counted:
-		case line.holds(other):
-			return false, message.T("tally.narrower", "name", other.Name)
-		case line.repeats(other):
-			return false, message.T("tally.repeated", "name", other.Name)
-		}
-	}
-	if line.Current == nil {
+	narrower, holds := l.narrower(i, held)
+	same, repeats := l.repeated(i, held)
+	switch {
+	case holds && (!repeats || narrower < same):
+		return false, message.T("tally.narrower", "name", l.Lines[narrower].Name)
+	case repeats:
+		return false, message.T("tally.repeated", "name", l.Lines[same].Name)
+	case line.Current == nil:
 		return true, message.T("tally.counts-unknown")
 	}
 	return true, line.whyCounts()
@@ -63,47 +62,92 @@ func (l *Line) whyCounts() message.Text {
 	return message.T("tally.counts-both", "n", plates, "fields", said)
 }
 
-// holds reports whether other is a narrower name within l: another taxon of the genus, section, family and so on, a
-// variety of the species, or the plain species beside its group.
-func (l *Line) holds(other *Line) bool {
-	if l.sense() == other.sense() {
-		return l.wide() && !other.wide()
+// within is the lines that lie within wider names: by what they lie in, in the order of the list.
+type within map[string][]int
+
+// held puts each counted line under everything that holds it: another taxon of the genus, section, family and so on, a
+// variety of the species, or the plain species beside its group. A line stands under its own sense too.
+func (l *List) held() within {
+	w := within{}
+	for i := range l.Lines {
+		if line := &l.Lines[i]; line.Apart == Counted {
+			for _, key := range line.heldBy() {
+				w[key] = append(w[key], i)
+			}
+		}
 	}
-	switch l.Rank {
-	case taxon.Species:
-		return strings.HasPrefix(other.Name, l.Name+" ")
-	case taxon.Genus:
-		return strings.HasPrefix(other.Name, l.Name+" ")
-	}
-	if other.Current == nil || l.Current == nil {
-		return false
-	}
-	return l.within(other.Current)
+	return w
 }
 
-func (l *Line) within(n *taxon.Name) bool {
-	switch l.Rank {
-	case taxon.Section:
-		genus, section, _ := strings.Cut(l.Name, " sect. ")
-		return n.Section == section && strings.HasPrefix(n.Name, genus+" ") && n.Rank != taxon.Section
-	case taxon.Family:
-		return n.Family == l.Name
-	case taxon.Order:
-		return n.Order == l.Name
-	case taxon.Class:
-		return n.Class == l.Name
-	case taxon.Phylum:
-		return n.Phylum == l.Name
-	case taxon.Kingdom:
-		return n.Kingdom == l.Name
+// narrower is the first line that lies within the i-th.
+func (l *List) narrower(i int, held within) (first int, ok bool) {
+	for _, key := range l.Lines[i].holdsKeys() {
+		for _, at := range held[key] {
+			if at != i && (!ok || at < first) {
+				first, ok = at, true
+				break
+			}
+		}
 	}
-	return false
+	return first, ok
+}
+
+// repeated is the first line that is the same taxon in as wide a sense and stands before the i-th: of "s.str." beside the
+// plain name, or "s.l." beside "group", one counts.
+func (l *List) repeated(i int, held within) (int, bool) {
+	line := &l.Lines[i]
+	for _, at := range held["sense:"+line.sense()] {
+		if other := &l.Lines[at]; line.wide() == other.wide() && other.Qualifier < line.Qualifier {
+			return at, true
+		}
+	}
+	return 0, false
+}
+
+// heldBy is the keys of all that holds the line.
+func (l *Line) heldBy() []string {
+	keys := []string{"sense:" + l.sense()}
+	if !l.wide() {
+		keys = append(keys, "wide:"+l.sense())
+	}
+	for at, r := range l.Name {
+		if r == ' ' {
+			keys = append(keys, "name:"+l.Name[:at])
+		}
+	}
+	n := l.Current
+	if n == nil {
+		return keys
+	}
+	if genus, _, ok := strings.Cut(n.Name, " "); ok && n.Section != "" && n.Rank != taxon.Section {
+		keys = append(keys, "name:"+genus+" sect. "+n.Section)
+	}
+	for rank, name := range map[taxon.Rank]string{taxon.Family: n.Family, taxon.Order: n.Order, taxon.Class: n.Class, taxon.Phylum: n.Phylum, taxon.Kingdom: n.Kingdom} {
+		if name != "" && name != l.Name {
+			keys = append(keys, string(rank)+":"+name)
+		}
+	}
+	return keys
+}
+
+// holdsKeys is the keys of all that lies within the line.
+func (l *Line) holdsKeys() (keys []string) {
+	if l.wide() {
+		keys = append(keys, "wide:"+l.sense())
+	}
+	switch l.Rank {
+	case taxon.Genus, taxon.Species:
+		return append(keys, "name:"+l.Name)
+	case taxon.Section:
+		if l.Current != nil {
+			return append(keys, "name:"+l.Name)
+		}
+	case taxon.Family, taxon.Order, taxon.Class, taxon.Phylum, taxon.Kingdom:
+		if l.Current != nil {
+			return append(keys, string(l.Rank)+":"+l.Name)
+		}
+	}
+	return keys
 }
 
 func (l *Line) wide() bool { return l.Qualifier == taxon.SensuLato || l.Qualifier == taxon.Group }
-
-// repeats reports whether other is the same taxon in as wide a sense and stands before l: of "s.str." beside the plain
-// name, or "s.l." beside "group", one counts.
-func (l *Line) repeats(other *Line) bool {
-	return l.sense() == other.sense() && l.wide() == other.wide() && other.Qualifier < l.Qualifier
-}

@@ -84,6 +84,8 @@ type Correct struct {
 	Seen   string  // marks the field data that is shown
 	Noted  []Noted // what was noted of it, which stays
 	Now    []Fact  // what stands there now, where somebody changed it meanwhile
+	Closed bool    // the event is: it is asked why
+	Reason string
 }
 
 // Taken is the answer to a number that was used before.

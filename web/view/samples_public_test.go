@@ -129,5 +129,5 @@ func samples() []sample {
 		{"collections", CollectionsPage(all), all, false}, {"tables", TablesPage(tables), tables, true}, {"list", ListPage(running), running, true},
 		{"list-version", ListPage(version), version, true}, {"publish", PublishPage(publish), publish, false}, {"warnings", SheetPage(draft), draft, true},
 		{"warnings-final", SheetPage(final), final, true}, {"setup", SetupPage(setup), setup, false}, {"problem", ProblemPage(problem), problem, false},
-	}, setupSamples()...)
+	}, append(setupSamples(), earlierSamples()...)...)
 }

@@ -110,6 +110,7 @@ type SetupEvent struct {
 	Groups   []GroupMove
 	Borrowed Borrowed
 	Follow   *FollowForm // nil for who may not
+	Personal PersonalBlock
 }
 
 // FollowForm posts checklist: whose names the society follows; empty: those that ship.
@@ -133,6 +134,7 @@ type EventForm struct {
 	Laws                                              []string // jurisdictions that the law tables know
 	Ring, Tell, Search, Sunset, Silence               string
 	Everything                                        bool
+	DeleteReason, PersonalMonths, ContactMonths       string
 }
 
 // GroupMove is a group in its place; Form posts group and way (up, down).
@@ -288,6 +290,9 @@ type Closing struct {
 	Final   *CloseEventForm
 	Again   *OpenAgainForm
 	History []ClosingLine
+
+	Personal PersonalBlock
+	Requests RequestsOpen
 }
 
 // ClosingNeed is one thing that is missing, with where it is mended.

@@ -4,6 +4,7 @@ package closing
 import (
 	"context"
 	"strings"
+	"time"
 
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
@@ -21,6 +22,9 @@ type Sight struct {
 	History []store.Closing // oldest first
 	People  map[foray.ID]store.Person
 	Held    access.Held
+
+	Personal hall.Personal // personal data that is there still, and when it goes
+	Requests int           // for corrections, that wait for an answer
 }
 
 // See shows what is missing to whoever may close.
@@ -45,6 +49,12 @@ func look(l *hall.Look) (s Sight, err error) {
 		return s, err
 	}
 	if s.History, err = l.Tx.Closings(l.Scope.Society, l.Scope.Event); err != nil {
+		return s, err
+	}
+	if s.Personal, err = l.Personal(s.Event); err != nil {
+		return s, err
+	}
+	if s.Requests, err = l.OpenRequests(); err != nil {
 		return s, err
 	}
 	s.People, err = l.PeopleNames()
@@ -166,8 +176,22 @@ func EndEvent(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 		if len(needs) > 0 {
 			return Closed{}, lacking(needs)
 		}
+		if err := personalDay(w, &e); err != nil {
+			return Closed{}, err
+		}
 		return Closed{State: hall.EventClosed}, move(w, e, hall.EventClosed, store.Closing{Kind: "event", Words: in.Words})
 	})
+}
+
+// personalDay sets the day on which personal data goes where nobody did: the latest that the event allows, and not within
+// a fortnight, so that somebody can be told.
+func personalDay(w *hall.Write, e *store.Event) error {
+	if e.DeletePersonalOn != "" {
+		return nil
+	}
+	e.DeletePersonalOn = max(hall.LastPersonalDay(*e), w.Now.In(hall.Zone(*e)).Add(hall.PersonalWarning).Format(time.DateOnly))
+	w.Note("personal.date", e.ID, "→ "+e.DeletePersonalOn)
+	return w.Tx.SetEvent(*e)
 }
 
 // Reopen is why an event is opened again.

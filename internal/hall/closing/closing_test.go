@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -19,6 +20,7 @@ import (
 	"forayhall/internal/hall/list"
 	"forayhall/internal/hall/setup"
 	"forayhall/internal/hall/tables"
+	"forayhall/internal/hall/vouchers"
 	"forayhall/internal/message"
 	"forayhall/internal/store"
 )
@@ -242,7 +244,7 @@ func TestAnEventIsClosedOnceEverythingIsAccountedFor(t *testing.T) {
 		second := d.plate("Fomitopsis betulina", foray.InDryer, "tray 1")
 		_, err := setup.IssueBlock(ctx, d.Hall, d.As[access.Organiser], d.Scope, d.Command(t), setup.Block{From: 1, To: 4, Person: "Mei Adeyemi"})
 		d.must(err)
-		d.want("at first", d.needs(ofEvent), "hall", "numbers", "tray", "unsigned")
+		d.want("at first", d.needs(ofEvent), "hall", "numbers", "tray", "vouchers.unchosen", "unsigned")
 		d.must(d.closeHall(closing.CloseHall{}))
 		for i, fate := range []string{"unused", "spoilt"} {
 			d.write(func(tx *store.Tx) error {
@@ -250,13 +252,23 @@ func TestAnEventIsClosedOnceEverythingIsAccountedFor(t *testing.T) {
 					SaidBy: d.As[access.Desk].Person, HappenedAt: store.At(d.Now()), RecordedAt: store.At(d.Now())})
 			})
 		}
-		d.want("numbers said", d.needs(ofEvent), "tray", "unsigned")
+		d.want("numbers said", d.needs(ofEvent), "tray", "vouchers.unchosen", "unsigned")
 		d.put(second, foray.InDryer, "tray 2")
 		d.publish()
-		d.want("signed", d.needs(ofEvent))
+		d.want("signed", d.needs(ofEvent), "vouchers.unchosen")
+		d.choose(first, second)
+		d.want("both were chosen", d.needs(ofEvent), "vouchers.in_dryer")
+		d.put(first, foray.OnBackTable, "")
 		d.Pass(time.Minute)
 		d.put(second, foray.SentTo, "")
-		d.want("a voucher was sent on", d.needs(ofEvent))
+		d.want("a voucher was sent on, and one is out of the dryer", d.needs(ofEvent), "vouchers.unpacked")
+		d.pack("1", "2")
+		d.want("packed", d.needs(ofEvent))
+		d.put(first, foray.InDryer, "tray 2")
+		d.want("in the dryer again", d.needs(ofEvent), "vouchers.in_again")
+		d.put(first, foray.Lost, "")
+		d.want("nobody finds it", d.needs(ofEvent), "vouchers.missing")
+		d.put(first, foray.AtDesk, "")
 		d.sign(first, 1, "Ganoderma applanatum")
 		d.want("named anew", d.needs(ofEvent), "changed")
 		if err := d.closeEvent(); !fault.Is(err, fault.Refused) {
@@ -274,6 +286,21 @@ func TestAnEventIsClosedOnceEverythingIsAccountedFor(t *testing.T) {
 		}
 		d.sign(first, 2, "Fomes fomentarius") // redeterminations still come in
 	})
+}
+
+// choose keeps plates as vouchers.
+func (d *day) choose(plates ...foray.ID) {
+	d.t.Helper()
+	for i := range plates {
+		_, err := vouchers.ChooseVoucher(ctx, d.Hall, d.As[access.Steward], d.Scope, d.Command(d.t), vouchers.Choose{Number: strconv.Itoa(i + 1), Reason: foray.ForMaterial})
+		d.must(err)
+	}
+}
+
+func (d *day) pack(numbers ...string) {
+	d.t.Helper()
+	_, err := vouchers.PackVouchers(ctx, d.Hall, d.As[access.Steward], d.Scope, d.Command(d.t), vouchers.Pack{Numbers: numbers})
+	d.must(err)
 }
 
 func TestWhatWasClosedIsOpenedStepByStepWithAReason(t *testing.T) {

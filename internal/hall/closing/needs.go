@@ -11,7 +11,6 @@ import (
 	"forayhall/internal/message"
 	"forayhall/internal/muster"
 	"forayhall/internal/store"
-	"forayhall/internal/taxon"
 )
 
 // Where is where something missing is mended.
@@ -24,6 +23,8 @@ const (
 	AtNumbers Where = "numbers"
 	AtList    Where = "list"
 	AtHall    Where = "hall" // the closing of the hall itself
+	// AtVouchers is the dryers, the packets and what was chosen.
+	AtVouchers Where = "vouchers"
 )
 
 // Need is one thing that is missing.
@@ -41,7 +42,7 @@ type Hazards struct {
 	Here   []foray.Number // still met in the hall
 	Lost   []foray.Number // nobody knows where
 	Bagged int            // discarded
-	Dried  int
+	Dried  int            // in the dryer, or in its packet
 	Sent   int
 }
 
@@ -88,6 +89,10 @@ func teamsOut(l *hall.Look) (needs []Need, err error) {
 
 func hazardsOf(l *hall.Look, e store.Event) (h Hazards, err error) {
 	plates, err := l.Plates()
+	if err != nil {
+		return h, err
+	}
+	vouchers, err := l.Vouchers()
 	for _, p := range plates {
 		if !p.BaggedFirst(l.Hall.Knowledge.Hazards.Worst(p.Questions(), e.Region)) {
 			continue
@@ -102,6 +107,10 @@ func hazardsOf(l *hall.Look, e store.Event) (h Hazards, err error) {
 		case foray.Lost:
 			h.Lost = append(h.Lost, p.Number())
 		default:
+			if vouchers[p.ID].Packed { // dry and closed, it is met by nobody
+				h.Dried++
+				continue
+			}
 			h.Here = append(h.Here, p.Number())
 		}
 	}
@@ -122,7 +131,7 @@ func eventNeeds(l *hall.Look, e store.Event) (needs []Need, err error) {
 	if e.State == hall.EventOpen {
 		needs = append(needs, Need{Text: message.T("closing.needs.hall"), Where: AtHall})
 	}
-	for _, part := range []func(*hall.Look) ([]Need, error){numbersOpen, traysShared, listUnsigned} {
+	for _, part := range []func(*hall.Look) ([]Need, error){numbersOpen, traysShared, vouchersOpen, listUnsigned} {
 		more, err := part(l)
 		if err != nil {
 			return nil, err
@@ -173,7 +182,7 @@ func traysShared(l *hall.Look) (needs []Need, err error) {
 	as := map[string]string{}
 	for _, p := range plates {
 		if p.Whereabouts == foray.InDryer {
-			tray := taxon.Fold(p.Position)
+			tray := foray.SlotKey(p.Position) // a hyphen tells 1-12 from 11-2
 			in[tray], as[tray] = append(in[tray], p.Number()), cmp.Or(as[tray], p.Position)
 		}
 	}
@@ -186,6 +195,24 @@ func traysShared(l *hall.Look) (needs []Need, err error) {
 	slices.Sort(trays)
 	for _, tray := range trays {
 		needs = append(needs, Need{Text: message.T("closing.needs.tray", "tray", as[tray]), Where: AtPlates, Numbers: written(in[tray])})
+	}
+	return needs, nil
+}
+
+// vouchersOpen: what was chosen is packed or dropped, and the dryers are empty.
+func vouchersOpen(l *hall.Look) (needs []Need, err error) {
+	gaps, err := l.Reconcile()
+	if err != nil {
+		return nil, err
+	}
+	of := map[hall.GapKind][]foray.Number{}
+	for _, g := range gaps {
+		of[g.Kind] = append(of[g.Kind], g.Plate.Number())
+	}
+	for _, kind := range hall.GapKinds {
+		if there := of[kind]; len(there) > 0 && !kind.Closes() {
+			needs = append(needs, Need{Text: message.T("closing.needs.vouchers."+string(kind), "n", len(there)), Where: AtVouchers, Numbers: written(there)})
+		}
 	}
 	return needs, nil
 }

@@ -177,14 +177,19 @@ type Correct struct {
 	// Seen is the mark of the field data that was on the screen, where the sender wants to be told that it changed.
 	Seen       string      `json:"seen,omitempty"`
 	Characters []Character `json:"characters,omitempty"` // added to what others noted
+	Reason     string      `json:"reason,omitempty"`     // needed once the event is closed
 }
 
-// CorrectField replaces field data; the audit keeps what was there. What others noted stays.
+// CorrectField replaces field data; the audit keeps what was there, and the reason where one was given. What others noted
+// stays. Once the event is closed it is for those who keep the list, with a reason.
 func CorrectField(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Correct) (Logged, error) {
 	cmd.Type, cmd.Body = "collection.correct.v1", in
 	return hall.Do(ctx, h, actor, access.LogCollection, scope, cmd, func(w *hall.Write) (Logged, error) {
 		plate, err := w.LockPlate(in.Collection)
 		if err != nil {
+			return Logged{}, err
+		}
+		if err := w.AfterClosing(in.Reason); err != nil {
 			return Logged{}, err
 		}
 		was := plate.Collection
@@ -202,10 +207,18 @@ func CorrectField(ctx context.Context, h *hall.Hall, actor access.Actor, scope a
 		if err := addCharacters(w, was.ID, in.Characters); err != nil {
 			return Logged{}, err
 		}
-		w.Note("collection.correct", was.ID, fieldsOf(was))
+		w.Note("collection.correct", was.ID, fieldsOf(was)+because(in.Reason))
 		w.Changed("collection", was.ID)
 		return Logged{ID: was.ID, Number: was.Number().String()}, nil
 	})
+}
+
+// because is a reason as the audit keeps it.
+func because(reason string) string {
+	if reason = strings.TrimSpace(reason); reason == "" {
+		return ""
+	}
+	return fmt.Sprintf(" reason=%q", reason)
 }
 
 // Overtaken is what a correction is told that came second: the mark of what stands there now.

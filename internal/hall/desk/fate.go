@@ -97,11 +97,26 @@ func sayOf(w *hall.Write, n foray.Number, in Fate) (foray.ID, error) {
 		if err := w.Tx.SetFate(c, store.Live); err != nil {
 			return foray.ID{}, err
 		}
+		if err := againWhere(w, c); err != nil {
+			return foray.ID{}, err
+		}
 		w.Changed("collection", c.ID)
 	default:
 		return foray.ID{}, fault.Wrong("number", "number.has-plate", "number", n.String())
 	}
 	return addFate(w, n, in.Fate, in.Reason)
+}
+
+// againWhere puts a plate that is one again to the desk, where another lies in its place of the dryer by now.
+func againWhere(w *hall.Write, c store.Collection) error {
+	if c.Whereabouts != foray.InDryer {
+		return nil
+	}
+	free, err := w.SlotFree(c)
+	if err != nil || free {
+		return err
+	}
+	return w.Stand(c, foray.Placement{Where: foray.AtDesk})
 }
 
 func addFate(w *hall.Write, n foray.Number, fate, reason string) (foray.ID, error) {
@@ -128,6 +143,9 @@ func Spoil(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.S
 			return Logged{}, err
 		}
 		reason, err := reasonGiven(in.Reason)
+		if err == nil {
+			err = w.AfterClosing(reason)
+		}
 		if err != nil {
 			return Logged{}, err
 		}

@@ -36,10 +36,16 @@ func MergeCollection(ctx context.Context, h *hall.Hall, actor access.Actor, scop
 			return Merged{}, err
 		}
 		reason, err := reasonGiven(in.Reason)
+		if err == nil {
+			err = w.AfterClosing(reason)
+		}
 		if err != nil {
 			return Merged{}, err
 		}
 		if err := bring(w, from, &into, into.Unnamed(), "slip.from-merge"); err != nil {
+			return Merged{}, err
+		}
+		if err := w.CarryVoucher(from.Collection, into.Collection); err != nil {
 			return Merged{}, err
 		}
 		if err := link(w, store.OfMerge, from.ID, into.ID, reason); err != nil {

@@ -47,8 +47,14 @@ func SplitCollection(ctx context.Context, h *hall.Hall, actor access.Actor, scop
 		if err := in.check(w); err != nil {
 			return Parts{}, err
 		}
+		if err := w.AfterClosing(in.Reason); err != nil {
+			return Parts{}, err
+		}
 		numbers, err := partNumbers(w, whole.NumberBase, len(in.Parts))
 		if err != nil {
+			return Parts{}, err
+		}
+		if err := w.Tx.SetFate(whole.Collection, store.Split); err != nil { // before its parts take its place
 			return Parts{}, err
 		}
 		done := Parts{Of: whole.Number().String()}
@@ -61,7 +67,7 @@ func SplitCollection(ctx context.Context, h *hall.Hall, actor access.Actor, scop
 		}
 		w.Note("collection.split", whole.ID, done.Of+" "+in.Reason)
 		w.Changed("collection", whole.ID)
-		return done, w.Tx.SetFate(whole.Collection, store.Split)
+		return done, nil
 	})
 }
 
@@ -124,7 +130,9 @@ func addPart(w *hall.Write, whole hall.Plate, in Part, n foray.Number, reason st
 	if err := w.Tx.AddCollection(c); err != nil {
 		return Logged{}, err
 	}
-	if stood.Where != foray.AtDesk {
+	if free, err := freeWhere(w, c, stood); err != nil {
+		return Logged{}, err
+	} else if free {
 		if err := w.Stand(c, stood); err != nil {
 			return Logged{}, err
 		}
@@ -132,9 +140,22 @@ func addPart(w *hall.Write, whole hall.Plate, in Part, n foray.Number, reason st
 	if err := link(w, store.OfSplit, whole.ID, c.ID, reason); err != nil {
 		return Logged{}, err
 	}
+	if err := w.CarryVoucher(whole.Collection, c); err != nil {
+		return Logged{}, err
+	}
 	w.Changed("collection", c.ID)
 	part := hall.Plate{Collection: c, Standing: foray.Replay(nil)}
 	return Logged{ID: c.ID, Number: n.String()}, bring(w, whole, &part, whole.Unnamed(), "slip.from-split")
+}
+
+// freeWhere reports whether a part stands where the whole stood. In the dryer one lies at each place: the first part keeps
+// it, and the others are at the desk until they have places of their own.
+func freeWhere(w *hall.Write, part store.Collection, stood foray.Placement) (bool, error) {
+	if stood.Where != foray.InDryer {
+		return stood.Where != foray.AtDesk, nil
+	}
+	part.Position = stood.Position
+	return w.SlotFree(part)
 }
 
 func link(w *hall.Write, kind string, from, into foray.ID, reason string) error {

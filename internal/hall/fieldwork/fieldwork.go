@@ -55,7 +55,7 @@ type Stood struct {
 func AddRecord(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Record) (Stood, error) {
 	cmd.Type, cmd.Body = "field.record.v1", in
 	return hall.Do(ctx, h, actor, access.NameOwn, scope, cmd, func(w *hall.Write) (Stood, error) {
-		if err := open(w); err != nil {
+		if err := cmp.Or(open(w), w.TakesIn()); err != nil {
 			return Stood{}, err
 		}
 		r, err := fill(w, in)
@@ -88,7 +88,7 @@ func AddRecord(ctx context.Context, h *hall.Hall, actor access.Actor, scope acce
 
 func seen(r store.FieldRecord) hall.SeenThere { return hall.SeenThere{FieldRecord: r} }
 
-// open refuses what comes while the event is lent; after the hall is closed records still come in.
+// open refuses what comes while the event is lent; after the hall is closed records still come in, until the event is.
 func open(w *hall.Write) error {
 	event, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
 	if err == nil && event.Home == "lent" {

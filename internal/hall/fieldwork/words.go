@@ -40,6 +40,9 @@ func AddTally(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 		case s.Count+in.N < 0:
 			return fault.Wrong("n", "seen.fewer-than-none", "n", s.Count)
 		}
+		if err := w.TakesIn(); err != nil {
+			return err
+		}
 		return count(w, s.ID, in.N)
 	})
 }

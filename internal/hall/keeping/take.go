@@ -21,10 +21,12 @@ type Restored struct {
 	Rows    int
 	Blobs   int // pictures
 	Checked store.Checked
+	Deleted Deleted // personal data in the backup whose date has come
 }
 
 // Restore fills an empty database from a backup, in one transaction: it is committed only when every table was read
 // back as it was packed, every picture is there and no rule is broken. Each society's audit says that it was restored, and from which file.
+// Personal data whose date has come is deleted within that transaction.
 func Restore(ctx context.Context, h *hall.Hall, file io.ReaderAt, size int64) (Restored, error) {
 	p, err := open(ctx, h, file, size, archive.Backup)
 	if err != nil {
@@ -55,6 +57,9 @@ func Restore(ctx context.Context, h *hall.Hall, file io.ReaderAt, size int64) (R
 			return err
 		}
 		if err := asPacked(tx, p, store.Part{}); err != nil {
+			return err
+		}
+		if done.Deleted, err = deleteDueIn(h, tx, foray.ID{}); err != nil {
 			return err
 		}
 		if done.Checked, err = sound(tx); err != nil {
@@ -157,10 +162,13 @@ func noteEverySociety(h *hall.Hall, tx *store.Tx, now store.Stamp, hash string) 
 	return nil
 }
 
+// fromHash is how the audit names a file.
+func fromHash(hash string) string { return "from sha256 " + hash }
+
 // note writes an audit row of the society as a whole, by the machine. It is none of the event's, so that an event that
 // was brought in is the same here and there.
 func note(h *hall.Hall, tx *store.Tx, now store.Stamp, society, subject foray.ID, kind, hash string) error {
-	by, err := machine(h, tx, now, society)
+	by, err := h.MachineIn(tx, society)
 	if err != nil {
 		return err
 	}
@@ -169,25 +177,7 @@ func note(h *hall.Hall, tx *store.Tx, now store.Stamp, society, subject foray.ID
 		return err
 	}
 	return tx.AddAudit([]store.Audit{{SocietyID: society, ID: id, PersonID: by, Action: "installation", Kind: kind,
-		Subject: subject, Detail: "from sha256 " + hash, RecordedAt: now}})
-}
-
-// machine is the person that stands for commands on the machine in a society.
-func machine(h *hall.Hall, tx *store.Tx, now store.Stamp, society foray.ID) (foray.ID, error) {
-	persons, err := tx.Persons(society)
-	if err != nil {
-		return foray.ID{}, err
-	}
-	for _, p := range persons {
-		if p.Kind == "installation" {
-			return p.ID, nil
-		}
-	}
-	id, err := h.NewID()
-	if err != nil {
-		return id, err
-	}
-	return id, tx.AddPerson(store.Person{SocietyID: society, ID: id, Name: "Installation", Credit: "none", Kind: "installation", CreatedAt: now})
+		Subject: subject, Detail: fromHash(hash), RecordedAt: now}})
 }
 
 // Imported is what became of an event's package.
@@ -199,6 +189,7 @@ type Imported struct {
 	Blobs   int    // pictures
 	SHA256  string // of the file
 	Checked store.Checked
+	Deleted Deleted // personal data in the package whose date has come
 }
 
 // ImportEvent brings in one event, all of it or nothing. An event that is here as it is in the package is left alone;
@@ -222,7 +213,7 @@ func ImportEvent(ctx context.Context, h *hall.Hall, file io.ReaderAt, size int64
 	var done Imported
 	err = h.Store.Write(ctx, func(tx *store.Tx) error {
 		done = Imported{Society: in.society.Code, Event: in.event.Code, SHA256: hash, Blobs: len(p.Blobs())}
-		if done.Already, err = in.here(tx, p); err != nil || done.Already {
+		if done.Already, err = in.here(tx, p, hash); err != nil || done.Already {
 			return err
 		}
 		now := store.At(h.Now())
@@ -230,6 +221,9 @@ func ImportEvent(ctx context.Context, h *hall.Hall, file io.ReaderAt, size int64
 			return err
 		}
 		if err := asPacked(tx, p, in.part()); err != nil {
+			return err
+		}
+		if done.Deleted, err = deleteDueIn(h, tx, in.event.ID); err != nil {
 			return err
 		}
 		if done.Checked, err = sound(tx); err != nil {
@@ -303,7 +297,7 @@ func (in owners) peopleOwn(p *archive.Package) error {
 func (in owners) part() store.Part { return store.Part{Society: in.society.ID, Event: in.event.ID} }
 
 // here reports whether the event is here as it is in the package. A nil error and false mean that it can be taken.
-func (in owners) here(tx *store.Tx, p *archive.Package) (bool, error) {
+func (in owners) here(tx *store.Tx, p *archive.Package, hash string) (bool, error) {
 	if s, err := tx.SocietyByCode(in.society.Code); err == nil && s.ID != in.society.ID {
 		return false, fault.New(fault.Refused, "keeping.society-taken", "society", s.Code)
 	} else if err != nil && !fault.Is(err, fault.NotFound) {
@@ -322,10 +316,27 @@ func (in owners) here(tx *store.Tx, p *archive.Package) (bool, error) {
 		return false, err
 	case differs == "":
 		return true, nil
+	}
+	if gone, err := tx.DeletedPersonal(in.society.ID, in.event.ID); err != nil || len(gone) > 0 {
+		return in.deletedSince(tx, event, hash, err)
+	}
+	switch {
 	case event.Home == "here":
 		return false, fault.New(fault.Refused, "keeping.home-is-here", "event", event.Code)
 	}
 	return false, fault.New(fault.Refused, "keeping.other-state", "event", event.Code)
+}
+
+// deletedSince answers a package of an event whose personal data was deleted here: the one from which it came is taken
+// already, and no other brings anything back.
+func (in owners) deletedSince(tx *store.Tx, event store.Event, hash string, err error) (bool, error) {
+	if err != nil {
+		return false, err
+	}
+	if same, err := tx.ImportedBefore(in.society.ID, in.event.ID, fromHash(hash)); err != nil || same {
+		return same, err
+	}
+	return false, fault.New(fault.Refused, "keeping.personal-gone", "event", event.Code)
 }
 
 func (in owners) codeFree(tx *store.Tx) error {

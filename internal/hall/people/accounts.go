@@ -95,22 +95,7 @@ func (d *Desk) SetPassword(ctx context.Context, login, password string) error {
 // the audit says that it was the machine.
 func (d *Desk) Installation(ctx context.Context, society foray.ID) (access.Actor, error) {
 	actor := access.Actor{Society: society, Installation: true}
-	err := d.Hall.Store.Write(ctx, func(tx *store.Tx) error {
-		persons, err := tx.Persons(society)
-		if err != nil {
-			return err
-		}
-		for _, p := range persons {
-			if p.Kind == "installation" {
-				actor.Person = p.ID
-				return nil
-			}
-		}
-		if actor.Person, err = d.Hall.NewID(); err != nil {
-			return err
-		}
-		return tx.AddPerson(store.Person{SocietyID: society, ID: actor.Person, Name: "Installation", Credit: "none",
-			Kind: "installation", CreatedAt: store.At(d.Hall.Now())})
-	})
+	var err error
+	actor.Person, err = d.Hall.Machine(ctx, society)
 	return actor, err
 }

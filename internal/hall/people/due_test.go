@@ -122,11 +122,7 @@ func TestWhatIsOfSomebodysHealthGoesOnTheDateAndThatItHappenedStays(t *testing.T
 			}); err != nil {
 				t.Fatal(err)
 			}
-			n, err := g.Desk.DeleteDue(ctx)
-			if err != nil {
-				t.Fatal(err)
-			}
-			return n
+			return deleted(t, g)
 		}
 		if n := due(); n != 0 || strings.Count(told(t, g, tables...), "personal: ") < 9 {
 			t.Fatalf("before the date %d rows went:\n%s", n, told(t, g, tables...))

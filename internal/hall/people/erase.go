@@ -3,7 +3,6 @@ package people
 import (
 	"context"
 	"errors"
-	"fmt"
 	"time"
 
 	"forayhall/internal/access"
@@ -113,78 +112,4 @@ func anotherOrganises(rights []store.EventRight, person foray.ID) bool {
 		}
 	}
 	return false
-}
-
-// errNothing takes a deletion back that met nothing, so that it is not on record each day.
-var errNothing = errors.New("nothing to delete")
-
-// DeletePersonal removes an event's personal data that the record does not need: wishes, telephone numbers and medical
-// notes, who walked in which team, who numbers were given out to, names on invitations, remarks on who is back, and of an
-// incident everything that is of somebody's health, its words and photographs. What was marked and counted stays, and
-// that there was an incident, with its plate. It says how many rows it met.
-func (d *Desk) DeletePersonal(ctx context.Context, event store.Event) (int, error) {
-	machine, err := d.Installation(ctx, event.SocietyID)
-	if err != nil {
-		return 0, err
-	}
-	id, err := d.Hall.NewID()
-	if err != nil {
-		return 0, err
-	}
-	cmd := hall.Command{ID: id, Type: "personal.delete.v1", Body: event.ID}
-	n, err := hall.Do(ctx, d.Hall, machine, access.SetUp, access.Scope{Society: event.SocietyID, Event: event.ID}, cmd, func(w *hall.Write) (int, error) {
-		n, err := w.Tx.ErasePersonal(event.SocietyID, event.ID, "the personal data of "+event.Code+" is due on "+event.DeletePersonalOn, w.Stamp())
-		if err == nil && n == 0 {
-			err = errNothing
-		}
-		w.Note("personal.delete", event.ID, fmt.Sprint(n))
-		w.Changed("personal", event.ID)
-		return n, err
-	})
-	if errors.Is(err, errNothing) {
-		return 0, nil
-	}
-	return n, err
-}
-
-// DeleteDue removes the personal data of every event whose date for it has come. An event that is still going on is
-// left alone whatever its date says: somebody may need a telephone number.
-func (d *Desk) DeleteDue(ctx context.Context) (int, error) {
-	due, err := d.dueForDeletion(ctx)
-	if err != nil {
-		return 0, err
-	}
-	total := 0
-	for _, event := range due {
-		n, err := d.DeletePersonal(ctx, event)
-		if err != nil {
-			return total, fmt.Errorf("delete the personal data of %s: %w", event.Code, err)
-		}
-		total += n
-	}
-	return total, nil
-}
-
-func (d *Desk) dueForDeletion(ctx context.Context) (due []store.Event, err error) {
-	err = d.Hall.Store.Read(ctx, func(tx *store.Tx) error {
-		due = nil
-		societies, err := tx.Societies()
-		if err != nil {
-			return err
-		}
-		for _, s := range societies {
-			events, err := tx.Events(s.ID)
-			if err != nil {
-				return err
-			}
-			for _, e := range events {
-				today := d.Hall.Now().In(hall.Zone(e)).Format(time.DateOnly)
-				if e.DeletePersonalOn != "" && e.DeletePersonalOn <= today && e.EndsOn < today {
-					due = append(due, e)
-				}
-			}
-		}
-		return nil
-	})
-	return due, err
 }

@@ -23,6 +23,7 @@ func (x *exporter) classify(r record, names []foray.SlipName) bool {
 	default:
 		r["scientificName"], r["scientificNameAuthorship"], r["taxonRank"] = current.Name, current.Author, string(current.Rank)
 		r["kingdom"], r["phylum"], r["class"], r["order"], r["family"] = current.Kingdom, current.Phylum, current.Class, current.Order, current.Family
+		r["genus"] = genusOf(current)
 	}
 	r["identificationQualifier"] = qualified(n)
 	return true
@@ -53,9 +54,7 @@ func (x *exporter) classifyBoth(r record, names []foray.SlipName) bool {
 		}
 	}
 	for i, rank := range chainRanks {
-		if rank != taxon.Genus {
-			r[string(rank)] = shared[i]
-		}
+		r[string(rank)] = shared[i]
 		if shared[i] != "" {
 			r["scientificName"], r["taxonRank"] = shared[i], string(rank)
 		}
@@ -70,9 +69,13 @@ func (x *exporter) chain(n foray.SlipName) []string {
 	if current == nil {
 		return make([]string, len(chainRanks))
 	}
-	genus := ""
-	if w := taxon.Read(current.Name); w.Epithet != "" || current.Rank == taxon.Genus {
-		genus = w.Genus
+	return []string{current.Kingdom, current.Phylum, current.Class, current.Order, current.Family, genusOf(current)}
+}
+
+// genusOf is the genus that a name stands in; empty for a wider one.
+func genusOf(n *taxon.Name) string {
+	if w := taxon.Read(n.Name); w.Epithet != "" || n.Rank == taxon.Genus {
+		return w.Genus
 	}
-	return []string{current.Kingdom, current.Phylum, current.Class, current.Order, current.Family, genus}
+	return ""
 }

@@ -1,13 +1,15 @@
 package records
 
 import (
+	"cmp"
 	"context"
-	"fmt"
+	"math"
 	"strconv"
 	"strings"
 	"time"
 
 	"forayhall/internal/access"
+	"forayhall/internal/archive"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/message"
@@ -19,6 +21,7 @@ type Darwin struct {
 	Header  []string
 	Rows    [][]string
 	Unnamed int // collections without the name of a taxon, which are no records yet
+	Fields  int // rows of what was seen and left where it was
 }
 
 // header is the columns of records-csv: Darwin Core terms, and "substrate", for which Darwin Core has none. It is
@@ -27,22 +30,26 @@ var header = []string{"occurrenceID", "basisOfRecord", "eventID", "recordNumber"
 	"decimalLongitude", "coordinateUncertaintyInMeters", "geodeticDatum", "dataGeneralizations", "informationWithheld", "scientificName",
 	"scientificNameAuthorship", "taxonRank", "kingdom", "phylum", "class", "order", "family", "verbatimIdentification",
 	"identificationQualifier", "identifiedBy", "dateIdentified", "identificationRemarks", "identificationVerificationStatus",
-	"occurrenceRemarks", "habitat", "associatedTaxa", "substrate", "individualCount", "establishmentMeans", "degreeOfEstablishment"}
+	"occurrenceRemarks", "habitat", "associatedTaxa", "substrate", "individualCount", "establishmentMeans", "degreeOfEstablishment",
+	"genus", "occurrenceStatus", "nomenclaturalCode", "institutionCode", "collectionCode", "catalogNumber", "otherCatalogNumbers", "preparations",
+	"associatedSequences", "associatedMedia", "coordinatePrecision", "georeferenceRemarks", "datasetID", "datasetName", "license", "rightsHolder",
+	"references"}
 
-// Export gives the records of an event for a recording scheme: public places, and people as they chose to be named.
-func Export(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope) (Darwin, error) {
+// Export gives the records of an event for a recording scheme: public places, and people as they chose to be named. base
+// is the address of the event's pages, by which photographs are found; empty where that is not known.
+func Export(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, base string) (Darwin, error) {
 	d := Darwin{Header: header, Rows: [][]string{}}
 	err := h.View(ctx, actor, access.ReadPublic, scope, func(l *hall.Look) error {
-		x, err := newExporter(l)
+		x, err := newExporter(l, base)
 		if err != nil {
 			return err
 		}
-		plates, err := l.Plates()
-		for _, p := range plates {
-			if r, ok := x.record(p); ok {
-				d.Rows = append(d.Rows, r.row())
-			} else if p.Standing.Naming != foray.NotAFungus {
-				d.Unnamed++
+		all, unnamed, err := x.all(l)
+		d.Unnamed = unnamed
+		for _, f := range all {
+			d.Rows = append(d.Rows, f.row())
+			if f.seen != nil {
+				d.Fields++
 			}
 		}
 		return err
@@ -50,23 +57,76 @@ func Export(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.
 	return d, err
 }
 
-type exporter struct {
-	hall   *hall.Hall
-	event  store.Event
-	zone   *time.Location
-	people map[foray.ID]store.Person
-	places hall.Places
-	say    message.Printer
+// found is one record with what it was made from.
+type found struct {
+	record
+	id    foray.ID
+	plate *hall.Plate
+	seen  *hall.SeenThere
+	place foray.PublicPlace
 }
 
-func newExporter(l *hall.Look) (*exporter, error) {
-	x := &exporter{hall: l.Hall, say: message.For(message.English)}
+// all reads the plates by number, then what was seen and left where it was, in the order of the day.
+func (x *exporter) all(l *hall.Look) (all []found, unnamed int, err error) {
+	plates, err := l.Plates()
+	if err != nil {
+		return nil, 0, err
+	}
+	for _, p := range plates {
+		f := found{id: p.ID, plate: &p, place: x.places.Of(p.SiteID, p.Asked())}
+		var ok bool
+		if f.record, ok = x.record(p, f.place); ok {
+			all = append(all, f)
+		} else if p.Standing.Naming != foray.NotAFungus {
+			unnamed++
+		}
+	}
+	seen, err := l.SeenThere()
+	for _, s := range seen {
+		if s.Struck != nil {
+			continue
+		}
+		f := found{id: s.ID, seen: &s, place: x.places.Of(s.SiteID, []foray.SlipName{s.SlipName()})}
+		var ok bool
+		if f.record, ok = x.seenRecord(s, f.place); ok {
+			all = append(all, f)
+		}
+	}
+	return all, unnamed, err
+}
+
+type exporter struct {
+	hall     *hall.Hall
+	society  store.Society
+	event    store.Event
+	zone     *time.Location
+	people   map[foray.ID]store.Person
+	places   hall.Places
+	vouchers map[foray.ID]hall.Voucher
+	pictures map[foray.ID][]store.Photograph // public ones, by what they show
+	licence  archive.Licence                 // zero: not chosen
+	base     string
+	say      message.Printer
+}
+
+func newExporter(l *hall.Look, base string) (*exporter, error) {
+	x := &exporter{hall: l.Hall, base: base, say: message.For(message.English), pictures: map[foray.ID][]store.Photograph{}}
 	var err error
 	if x.event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
 		return nil, err
 	}
+	if x.society, err = l.Tx.SocietyByID(l.Scope.Society); err != nil {
+		return nil, err
+	}
+	x.licence, _ = archive.LicenceBy(x.society.Licence)
 	x.zone = hall.Zone(x.event)
 	if x.people, err = l.PeopleNames(); err != nil {
+		return nil, err
+	}
+	if x.vouchers, err = l.Vouchers(); err != nil {
+		return nil, err
+	}
+	if err := x.readPictures(l); err != nil {
 		return nil, err
 	}
 	x.places, err = l.Places()
@@ -85,33 +145,76 @@ func (r record) row() []string {
 }
 
 // record reads one plate; ok is false where nobody gave it the name of a taxon.
-func (x *exporter) record(p hall.Plate) (record, bool) {
-	r := record{"occurrenceID": p.ID.URN(), "basisOfRecord": "HumanObservation", "eventID": x.event.ID.URN(),
-		"recordNumber": x.event.Code + " " + p.Number().String(), "recordedBy": hall.CreditedName(x.people[p.CollectorID]),
-		"eventDate": x.picked(p.Collection), "occurrenceRemarks": p.Remarks, "habitat": p.Habitat, "associatedTaxa": p.Host, "substrate": p.Substrate}
-	if !x.identify(r, p) {
+func (x *exporter) record(p hall.Plate, place foray.PublicPlace) (record, bool) {
+	r := x.common(p.ID)
+	r["recordNumber"], r["recordedBy"] = x.event.Code+" "+p.Number().String(), hall.CreditedName(x.people[p.CollectorID])
+	r["eventDate"], r["occurrenceRemarks"], r["habitat"] = x.picked(p.Collection), p.Remarks, p.Habitat
+	r["associatedTaxa"], r["substrate"] = p.Host, p.Substrate
+	if !x.identify(r, p, place) {
 		return nil, false
 	}
-	if p.Whereabouts == foray.InDryer || p.Whereabouts == foray.SentTo {
-		r["basisOfRecord"] = "PreservedSpecimen"
-	}
+	x.keep(r, p)
 	if p.Fruitbodies != nil {
 		r["individualCount"] = strconv.Itoa(*p.Fruitbodies)
 	}
 	if p.Cultivated {
 		r["establishmentMeans"], r["degreeOfEstablishment"] = "introduced", "cultivated"
 	}
-	x.locate(r, x.places.Of(p.SiteID, p.Asked()))
-	if p.Outside {
+	if x.base != "" {
+		r["references"] = x.base + "/n/" + p.Number().String()
+	}
+	x.locate(r, place)
+	x.outside(r, p.Outside)
+	return r, true
+}
+
+// common is what every record of the event says.
+func (x *exporter) common(id foray.ID) record {
+	return record{"occurrenceID": id.URN(), "basisOfRecord": "HumanObservation", "occurrenceStatus": "present", "eventID": x.event.ID.URN(),
+		"nomenclaturalCode": "ICN", "datasetID": x.event.ID.URN(), "datasetName": x.datasetName(), "license": x.licence.URL, "rightsHolder": x.publisher(),
+		"associatedMedia": strings.Join(x.pictureLinks(id), " | ")}
+}
+
+func (x *exporter) datasetName() string { return x.event.Code + " " + x.event.Name }
+
+// publisher is the society as it is cited.
+func (x *exporter) publisher() string { return cmp.Or(x.society.PublisherName, x.society.Name) }
+
+func (x *exporter) outside(r record, outside bool) {
+	if outside {
 		r["occurrenceRemarks"] = strings.TrimSpace(x.say.Say("records.outside") + " " + r["occurrenceRemarks"])
 	}
-	return r, true
+}
+
+// keep says that a dried specimen is kept, and where; the codes are the fungarium's own once an accession came back.
+func (x *exporter) keep(r record, p hall.Plate) {
+	v := x.vouchers[p.ID]
+	if !v.Chosen && p.Whereabouts != foray.InDryer && p.Whereabouts != foray.SentTo {
+		return
+	}
+	r["basisOfRecord"], r["preparations"] = "PreservedSpecimen", "dried"
+	if r["institutionCode"] = cmp.Or(v.Institution, x.society.InstitutionCode); r["institutionCode"] == x.society.InstitutionCode {
+		r["collectionCode"] = x.society.CollectionCode
+	}
+	r["catalogNumber"] = v.Accession
+	var others, sequences []string
+	for _, a := range v.Accessions[min(1, len(v.Accessions)):] {
+		others = append(others, strings.TrimSpace(a.Institution+" "+a.Number))
+	}
+	if v.OwnNumber != "" {
+		others = append(others, v.OwnNumber)
+	}
+	for _, s := range v.Sequences {
+		sequences = append(sequences, x.say.Say("records.sequence", "marker", s.Marker, "accession", s.Accession, "repository", s.Repository))
+	}
+	r["otherCatalogNumbers"], r["associatedSequences"] = strings.Join(others, " | "), strings.Join(sequences, " | ")
 }
 
 // locate takes only what anybody may see. Words about a sensitive place could say where it is.
 func (x *exporter) locate(r record, place foray.PublicPlace) {
 	r["locality"] = place.Name()
-	if grid := place.GeneralisedM(); grid > 0 {
+	grid := place.GeneralisedM()
+	if grid > 0 {
 		r["dataGeneralizations"] = x.say.Say("records.generalised", "metres", grid)
 		if r["occurrenceRemarks"]+r["habitat"] != "" {
 			r["informationWithheld"] = x.say.Say("records.withheld")
@@ -126,6 +229,15 @@ func (x *exporter) locate(r record, place foray.PublicPlace) {
 	if uncertainty > 0 { // zero is no valid value of the term
 		r["coordinateUncertaintyInMeters"] = strconv.Itoa(uncertainty)
 	}
+	r["georeferenceRemarks"] = x.say.Say("records.georeferenced.site")
+	if grid > 0 {
+		r["coordinatePrecision"], r["georeferenceRemarks"] = gridDegrees(grid), x.say.Say("records.georeferenced.grid", "metres", grid)
+	}
+}
+
+// gridDegrees is the height of a cell in degrees of latitude, to the sixth decimal.
+func gridDegrees(metres int) string {
+	return degrees(math.Round(float64(metres)/foray.MetresPerDegree*1e6) / 1e6)
 }
 
 func degrees(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
@@ -151,7 +263,7 @@ func interval(from, to string) string {
 }
 
 // identify fills what was determined, by whom and how firmly.
-func (x *exporter) identify(r record, p hall.Plate) bool {
+func (x *exporter) identify(r record, p hall.Plate, place foray.PublicPlace) bool {
 	slips, status := x.standing(p)
 	if len(slips) == 0 {
 		return false
@@ -164,7 +276,7 @@ func (x *exporter) identify(r record, p hall.Plate) bool {
 		if who := hall.CreditedName(x.people[s.Determiner]); who != "" {
 			by.add(who)
 		}
-		how.add(x.basis(s))
+		how.add(x.basis(s, place))
 	}
 	if !x.classify(r, names) {
 		return false
@@ -215,13 +327,15 @@ func (x *exporter) dated(s foray.Slip) bool {
 	return !strings.Contains(s.Remarks, x.say.Say("records.not-dated")) && !strings.Contains(s.Remarks, x.say.Say("records.kept-date", "written", ""))
 }
 
-func (x *exporter) basis(s foray.Slip) string {
-	if s.Kind != foray.SignOff {
-		return s.Remarks
+// basis is what a determination rests on, in words. What somebody wrote about a find of a sensitive place stays here: it
+// could give the place away.
+func (x *exporter) basis(s foray.Slip, place foray.PublicPlace) string {
+	parts := words{}
+	if s.Kind == foray.SignOff {
+		parts.add(x.say.Say("pages.basis." + string(s.Basis)))
 	}
-	basis := x.say.Say("pages.basis." + string(s.Basis))
-	if s.Remarks == "" {
-		return basis
+	if s.Remarks != "" && place.GeneralisedM() == 0 {
+		parts.list = append(parts.list, s.Remarks)
 	}
-	return fmt.Sprintf("%s; %s", basis, s.Remarks)
+	return strings.Join(parts.list, "; ")
 }

@@ -19,7 +19,7 @@ import (
 // export gives the records by number and term.
 func export(t *testing.T, g *halltest.Ground, scope access.Scope) (map[string]map[string]string, records.Darwin) {
 	t.Helper()
-	d, err := records.Export(context.Background(), g.Hall, access.Nobody, scope)
+	d, err := records.Export(context.Background(), g.Hall, access.Nobody, scope, "")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -55,27 +55,36 @@ func Import(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.
 	if err != nil {
 		return Outcome{}, err
 	}
-	earlier, err := before(ctx, h, actor, scope, sum)
+	return run(ctx, h, actor, scope, cmd, brought{t.Name, sum}, opts, func(im *importer) (Outcome, error) { return im.bring(t) })
+}
+
+// brought is a file that is brought in, with the SHA-256 of what it says.
+type brought struct{ name, sum string }
+
+// run is one command that brings a file in. Both what it takes and what it refuses come from bring.
+func run(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, file brought, opts Options,
+	bring func(*importer) (Outcome, error)) (Outcome, error) {
+	earlier, err := before(ctx, h, actor, scope, file.sum)
 	if err != nil {
 		return Outcome{}, err
 	}
 	if cmd.ID.IsZero() {
-		cmd.ID = commandID(sum, scope.Event, earlier.attempts)
+		cmd.ID = commandID(file.sum, scope.Event, earlier.attempts)
 	}
-	cmd.Type, cmd.Body = "records.import.v1", body{SHA256: sum, Attempt: earlier.attempts}
+	cmd.Type, cmd.Body = "records.import.v1", body{SHA256: file.sum, Attempt: earlier.attempts}
 	var out Outcome
 	kept, err := hall.Do(ctx, h, actor, access.SetUp, scope, cmd, func(w *hall.Write) (Outcome, error) {
 		im, err := newImporter(w, opts, earlier.lines)
 		if err != nil {
 			return Outcome{}, err
 		}
-		if out, err = im.bring(t); err != nil {
+		if out, err = bring(im); err != nil {
 			return Outcome{}, err
 		}
 		if opts.DryRun || out.Taken == 0 {
 			return Outcome{}, errKeepNothing
 		}
-		w.Note("records.import", scope.Event, fmt.Sprintf("%s, sha256 %s: %d rows taken, %d refused", t.Name, sum, out.Taken, len(out.Refused)))
+		w.Note("records.import", scope.Event, fmt.Sprintf("%s, sha256 %s: %d rows taken, %d refused", file.name, file.sum, out.Taken, len(out.Refused)))
 		return out, nil
 	})
 	if errors.Is(err, errKeepNothing) {
@@ -96,11 +105,7 @@ func digest(t *archive.Table) (string, error) {
 
 // commandID is a UUID of version 8 (RFC 9562, 5.8): the beginning of a SHA-256.
 func commandID(sum string, event foray.ID, attempt int) foray.ID {
-	made := sha256.Sum256(fmt.Appendf(nil, "records.import %s %s %d", event, sum, attempt))
-	id := foray.ID(made[:16])
-	id[6] = id[6]&0x0f | 0x80
-	id[8] = id[8]&0x3f | 0x80
-	return id
+	return uuid8(fmt.Appendf(nil, "records.import %s %s %d", event, sum, attempt))
 }
 
 // earlierImports is what was brought of the same table before.
@@ -131,8 +136,7 @@ func before(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.
 
 // bring reads the table, takes what it can and writes it.
 func (im *importer) bring(t *archive.Table) (Outcome, error) {
-	recs, refused, notes, err := archive.CollectionRecords(t, archive.Options{EventCode: im.event.Code, MonthFirst: im.opts.MonthFirst,
-		AutoNumbers: im.opts.AutoNumbers, Today: im.today(), Groups: groupNames(im.Hall.Knowledge.Groups)})
+	recs, refused, notes, err := archive.CollectionRecords(t, im.reading())
 	if err != nil {
 		return Outcome{}, err
 	}
@@ -147,6 +151,17 @@ func (im *importer) bring(t *archive.Table) (Outcome, error) {
 			return Outcome{}, err
 		}
 	}
+	return im.end(notes)
+}
+
+// reading is what the reader of records must be told.
+func (im *importer) reading() archive.Options {
+	return archive.Options{EventCode: im.event.Code, MonthFirst: im.opts.MonthFirst, AutoNumbers: im.opts.AutoNumbers, Today: im.today(),
+		Groups: groupNames(im.Hall.Knowledge.Groups)}
+}
+
+// end writes what was taken, unless one row keeps all of them out.
+func (im *importer) end(notes []message.Text) (Outcome, error) {
 	sortByLine(im.out.Refused)
 	if im.opts.AllOrNothing && len(im.out.Refused) > 0 {
 		notes = append(notes, message.T("records.note-all-or-nothing"))
@@ -198,6 +213,7 @@ func (im *importer) write() error {
 		func() error { return im.Tx.AddNamingHistories(im.history) },
 		func() error { return im.Tx.AddCharacterNotes(im.characters) },
 		func() error { return im.Tx.AddPlacements(im.placements) },
+		im.writeSeen, im.writeVouchers,
 	} {
 		if err := add(); err != nil {
 			return err

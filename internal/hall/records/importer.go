@@ -50,13 +50,17 @@ type importer struct {
 	placements  []store.Placement
 	seen        remarkable
 	out         Outcome
+
+	ids    map[foray.ID]bool // that are in use in the event, or free in the archive no more
+	fields []seenThere
+	kept   []keptThere
 }
 
 func newImporter(w *hall.Write, opts Options, earlier map[int]bool) (*importer, error) {
 	im := &importer{Write: w, opts: opts, earlier: earlier, used: map[foray.Number]store.Collection{}, names: map[foray.ID]string{},
 		people: map[string]foray.ID{}, determiners: map[foray.ID]bool{}, sites: map[string]foray.ID{}, siteCodes: map[string]bool{},
 		siteAdded: map[foray.ID]*newSite{}, teams: map[int]store.Team{}, tables: map[string]foray.ID{},
-		read: map[archive.NamedChoice]foray.SlipName{}}
+		read: map[archive.NamedChoice]foray.SlipName{}, ids: map[foray.ID]bool{}}
 	var err error
 	if im.event, err = w.Tx.EventByID(w.Scope.Society, w.Scope.Event); err != nil {
 		return nil, err

@@ -49,6 +49,11 @@ type remarkable struct {
 	baseless    int   // sign-offs that say nothing of what they rest on
 	points      int   // coordinates that are not kept
 	pointLine   int
+
+	ids     int // finds whose own id could not be kept
+	media   int // pictures that are linked
+	facts   int // measurements that went among the remarks
+	unnamed int // sign-offs of nobody knows whom
 }
 
 func (r *remarkable) name(n foray.SlipName) {
@@ -99,6 +104,15 @@ func (im *importer) notes() []message.Text {
 	if im.seen.baseless > 0 {
 		notes = append(notes, message.T("records.note-baseless", "n", im.seen.baseless))
 	}
+	count := func(key string, n int) {
+		if n > 0 {
+			notes = append(notes, message.T(key, "n", n))
+		}
+	}
+	count("records.note-ids", im.seen.ids)
+	count("records.note-unnamed", im.seen.unnamed)
+	count("records.note-facts", im.seen.facts)
+	count("records.note-media", im.seen.media)
 	if im.seen.points > 0 {
 		notes = append(notes, message.T("records.note-points", "n", im.seen.points, "line", im.seen.pointLine))
 	}

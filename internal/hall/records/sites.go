@@ -2,6 +2,7 @@ package records
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -18,7 +19,8 @@ const defaultGridM = 1000
 // newSite is a site that the table names and the event did not have, with the points that its rows give.
 type newSite struct {
 	store.Site
-	lat, lon []float64
+	lat, lon  []float64
+	uncertain int // metres, the most that any row says
 }
 
 // site finds the site of a row or adds it.
@@ -35,10 +37,7 @@ func (im *importer) site(rec archive.Record) (foray.ID, error) {
 			return id, err
 		}
 		im.sites[taxon.Fold(name)] = id
-		s := &newSite{Site: store.Site{SocietyID: im.Scope.Society, EventID: im.Scope.Event, ID: id, Code: im.siteCode(name), Name: name,
-			GridM: defaultGridM, Sensitive: im.opts.SensitiveSites, Permitted: true, CreatedAt: im.Stamp()}}
-		im.newSites = append(im.newSites, s)
-		im.siteAdded[id] = s
+		im.addSite(id, name)
 	}
 	added := im.siteAdded[id]
 	if added == nil {
@@ -47,6 +46,14 @@ func (im *importer) site(rec archive.Record) (foray.ID, error) {
 		added.lat, added.lon = append(added.lat, *rec.Lat), append(added.lon, *rec.Lon)
 	}
 	return id, nil
+}
+
+func (im *importer) addSite(id foray.ID, name string) *newSite {
+	s := &newSite{Site: store.Site{SocietyID: im.Scope.Society, EventID: im.Scope.Event, ID: id, Code: im.siteCode(name), Name: name,
+		GridM: defaultGridM, Sensitive: im.opts.SensitiveSites, Permitted: true, CreatedAt: im.Stamp()}}
+	im.newSites = append(im.newSites, s)
+	im.siteAdded[id] = s
+	return s
 }
 
 // siteCode is the first letters of the name's words, with a number where another site has them.
@@ -78,9 +85,14 @@ func (s *newSite) asSite() store.Site {
 	for i := range s.lat {
 		farthest = max(farthest, metres(lat, lon, s.lat[i], s.lon[i]))
 	}
-	s.Latitude, s.Longitude, s.UncertaintyM = &lat, &lon, int(math.Ceil(farthest))
+	if onePoint(s.lat) && onePoint(s.lon) { // as it was written, whatever its decimals
+		lat, lon, farthest = s.lat[0], s.lon[0], 0
+	}
+	s.Latitude, s.Longitude, s.UncertaintyM = &lat, &lon, int(math.Ceil(farthest))+s.uncertain
 	return s.Site
 }
+
+func onePoint(all []float64) bool { return slices.Min(all) == slices.Max(all) }
 
 // mean of degrees, to the fifth decimal: about a metre.
 func mean(all []float64) float64 {

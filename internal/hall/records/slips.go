@@ -201,8 +201,10 @@ func readBasis(written string) (basis foray.Basis, kept string) {
 func (im *importer) permit(rec archive.Record, slips []foray.Slip) ([]foray.Slip, bool, error) {
 	for i := range slips {
 		var err error
-		if slips[i].ID, err = im.NewID(); err != nil {
-			return nil, false, err
+		if slips[i].ID.IsZero() {
+			if slips[i].ID, err = im.NewID(); err != nil {
+				return nil, false, err
+			}
 		}
 		hand := foray.Hand{Person: im.Actor.Person, MaySign: im.Held.Can(access.SignOff), MayScribe: im.Held.Can(access.ScribeSignOff),
 			MaySettle: im.Held.Can(access.Settle), MayName: im.Held.Can(access.NameAny), Determiner: im.determiners[slips[i].Determiner], Past: true}
@@ -214,7 +216,7 @@ func (im *importer) permit(rec archive.Record, slips []foray.Slip) ([]foray.Slip
 		if f.Kind == fault.Internal || f.Kind == fault.NotAllowed {
 			return nil, false, err
 		}
-		im.refuse(rec, "name", rec.Names[0].Verbatim, firstReason(f))
+		im.refuse(rec, "name", slips[i].Name().Verbatim, firstReason(f))
 		return nil, false, nil
 	}
 	return slips, true, nil

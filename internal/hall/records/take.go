@@ -14,11 +14,7 @@ import (
 
 // take adds one row, or explains why it is not taken.
 func (im *importer) take(rec archive.Record) error {
-	number := foray.Number{Base: rec.Base, Suffix: rec.Suffix}
-	if old, taken := im.used[number]; taken {
-		at := old.RecordedAt.In(im.zone)
-		im.refuse(rec, "number", rec.NumberAsWritten, message.T("records.number-used", "number", number.String(),
-			"date", at.Format(time.DateOnly), "time", at.Format("15:04"), "who", im.names[old.LoggedBy]))
+	if im.numberUsed(rec) {
 		return nil
 	}
 	team, ok, err := im.team(rec)
@@ -30,6 +26,9 @@ func (im *importer) take(rec archive.Record) error {
 		return err
 	}
 	c.TeamID = team.ID
+	if c.SiteID, err = im.site(rec); err != nil {
+		return err
+	}
 	if c.SiteID.IsZero() {
 		c.SiteID = team.SiteID // as at the desk
 	}
@@ -51,6 +50,18 @@ func (im *importer) take(rec archive.Record) error {
 	return nil
 }
 
+// numberUsed refuses a row whose number stands in the event, and says by whom it was logged.
+func (im *importer) numberUsed(rec archive.Record) bool {
+	number := foray.Number{Base: rec.Base, Suffix: rec.Suffix}
+	old, taken := im.used[number]
+	if taken {
+		at := old.RecordedAt.In(im.zone)
+		im.refuse(rec, "number", rec.NumberAsWritten, message.T("records.number-used", "number", number.String(),
+			"date", at.Format(time.DateOnly), "time", at.Format("15:04"), "who", im.names[old.LoggedBy]))
+	}
+	return taken
+}
+
 func (im *importer) collection(rec archive.Record) (c store.Collection, err error) {
 	c = store.Collection{SocietyID: im.Scope.Society, EventID: im.Scope.Event, NumberBase: rec.Base, NumberSuffix: rec.Suffix,
 		FormGroup: rec.GroupKey, PickedText: rec.Picked.Text, Substrate: tidy(rec.Substrate), Host: tidy(rec.Host),
@@ -63,10 +74,7 @@ func (im *importer) collection(rec archive.Record) (c store.Collection, err erro
 	if c.ID, err = im.NewID(); err != nil {
 		return c, err
 	}
-	if c.CollectorID, err = im.named(rec.Collector); err != nil {
-		return c, err
-	}
-	c.SiteID, err = im.site(rec)
+	c.CollectorID, err = im.named(rec.Collector)
 	return c, err
 }
 

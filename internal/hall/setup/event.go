@@ -32,6 +32,9 @@ type Details struct {
 	SunsetMin          int    `json:"sunset_min"` // minutes before sunset
 	SilenceMin         int    `json:"silence_min"`
 	DeletePersonalOn   string `json:"delete_personal_on,omitempty"` // ISO date
+	DeleteReason       string `json:"delete_reason,omitempty"`      // why that date is moved; needed where one was set
+	PersonalMonths     int    `json:"personal_months,omitempty"`    // the date is at most so many months after the last day; 0: as before
+	ContactMonths      int    `json:"contact_months,omitempty"`     // whoever asked for a correction is forgotten so many months after the answer; 0: as before
 }
 
 // ChangeEvent puts details right; the audit keeps what was there.
@@ -42,9 +45,14 @@ func ChangeEvent(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 		if err != nil {
 			return Made{}, err
 		}
-		was := DetailsOf(e)
-		if wrong := in.fill(&e); len(wrong) > 0 {
+		was, before := DetailsOf(e), e
+		wrong := in.fill(&e)
+		in.personal(&e, before, w.Now, wrong)
+		if len(wrong) > 0 {
 			return Made{}, fault.Many(wrong)
+		}
+		if before.DeletePersonalOn != e.DeletePersonalOn {
+			w.Note("personal.date", e.ID, strings.TrimSpace(before.DeletePersonalOn+" → "+e.DeletePersonalOn+" "+strings.TrimSpace(in.DeleteReason)))
 		}
 		return changed(w, "event", e.ID, was, w.Tx.SetEvent(e))
 	})
@@ -68,7 +76,8 @@ func changed(w *hall.Write, kind string, id foray.ID, was any, err error) (Made,
 func DetailsOf(e store.Event) Details {
 	return Details{Name: e.Name, Place: e.Place, StartsOn: e.StartsOn, EndsOn: e.EndsOn, TimeZone: e.TimeZone, Region: e.Region,
 		Jurisdiction: e.Jurisdiction, EverythingRecorded: e.EverythingRecorded, RingMin: e.RingMin, TellMin: e.TellMin,
-		SearchMin: e.SearchMin, SunsetMin: e.SunsetMin, SilenceMin: e.SilenceMin, DeletePersonalOn: e.DeletePersonalOn}
+		SearchMin: e.SearchMin, SunsetMin: e.SunsetMin, SilenceMin: e.SilenceMin, DeletePersonalOn: e.DeletePersonalOn,
+		PersonalMonths: e.PersonalMonths, ContactMonths: e.ContactMonths}
 }
 
 // fill checks the details and writes them onto the event.
@@ -90,15 +99,44 @@ func (in Details) fill(e *store.Event) map[string]message.Text {
 	if len(wrong) == 0 && (e.TellMin < e.RingMin || e.SearchMin < e.TellMin) {
 		wrong["search_min"] = message.T("setup.ladder")
 	}
-	if e.DeletePersonalOn != "" {
-		if day, err := time.Parse(time.DateOnly, e.DeletePersonalOn); err != nil || day.Format(time.DateOnly) <= e.EndsOn {
-			wrong["delete_personal_on"] = message.T("setup.delete-personal-on")
-		}
-	}
 	return wrong
 }
 
+// personal checks when personal data goes. A date that was set is moved, never taken away, with a reason; it is no further
+// than the event says, and not today or before: what is deleted is gone.
+func (in Details) personal(e *store.Event, was store.Event, now time.Time, wrong map[string]message.Text) {
+	for field, months := range map[string]struct{ in, to *int }{"personal_months": {&in.PersonalMonths, &e.PersonalMonths}, "contact_months": {&in.ContactMonths, &e.ContactMonths}} {
+		if *months.in < 0 || *months.in > mostMonths {
+			wrong[field] = message.T("setup.months", "most", mostMonths)
+		} else if *months.in > 0 {
+			*months.to = *months.in
+		}
+	}
+	moved := was.DeletePersonalOn != e.DeletePersonalOn
+	if !moved && was.EndsOn == e.EndsOn && was.PersonalMonths == e.PersonalMonths {
+		return
+	}
+	day, err := time.Parse(time.DateOnly, e.DeletePersonalOn)
+	switch on := e.DeletePersonalOn; {
+	case on == "" && !moved:
+	case on == "":
+		wrong["delete_personal_on"] = message.T("setup.delete-stays")
+	case err != nil, day.Format(time.DateOnly) <= e.EndsOn:
+		wrong["delete_personal_on"] = message.T("setup.delete-personal-on")
+	case on > hall.LastPersonalDay(*e):
+		wrong["delete_personal_on"] = message.T("setup.delete-late", "day", hall.LastPersonalDay(*e), "n", e.PersonalMonths)
+	case moved && on <= now.In(hall.Zone(*e)).Format(time.DateOnly):
+		wrong["delete_personal_on"] = message.T("setup.delete-past")
+	case moved && was.DeletePersonalOn != "" && strings.TrimSpace(in.DeleteReason) == "":
+		wrong["delete_reason"] = message.T("setup.delete-reason")
+	case len(in.DeleteReason) > mostReason:
+		wrong["delete_reason"] = message.T("text.too-long", "most", mostReason)
+	}
+}
+
 const (
+	mostReason  = 500
+	mostMonths  = 36 // for what the database takes, see its check
 	mostName    = 200
 	mostMinutes = 24 * 60
 )

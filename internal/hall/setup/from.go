@@ -100,6 +100,7 @@ func (c *copier) settings() {
 	e, old := c.event, c.old
 	e.Jurisdiction, e.GroupOrder, e.EverythingRecorded = old.Jurisdiction, old.GroupOrder, old.EverythingRecorded
 	e.RingMin, e.TellMin, e.SearchMin, e.SunsetMin, e.SilenceMin = old.RingMin, old.TellMin, old.SearchMin, old.SunsetMin, old.SilenceMin
+	e.PersonalMonths, e.ContactMonths = old.PersonalMonths, old.ContactMonths
 	if day, err := time.Parse(time.DateOnly, old.DeletePersonalOn); err == nil {
 		e.DeletePersonalOn = day.AddDate(0, 0, daysBetween(old.StartsOn, e.StartsOn)).Format(time.DateOnly)
 	}

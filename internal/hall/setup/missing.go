@@ -22,10 +22,13 @@ const (
 	PartStocks  Part = "stocks"
 	PartFlags   Part = "flags"
 	PartContact Part = "contact"
+
+	PartPublisher Part = "publisher"
+	PartEarlier   Part = "earlier"
 )
 
 // Parts lists the parts in the order in which an event is set up.
-var Parts = []Part{PartEvent, PartSites, PartWalks, PartTeams, PartTables, PartNumbers, PartStocks, PartRights, PartFlags, PartContact}
+var Parts = []Part{PartEvent, PartSites, PartWalks, PartTeams, PartTables, PartNumbers, PartStocks, PartRights, PartFlags, PartContact, PartPublisher, PartEarlier}
 
 // Lack is something that an event is not ready without.
 type Lack struct {
@@ -34,11 +37,13 @@ type Lack struct {
 	Row  foray.ID // the site, walk, team or table that lacks it; zero: none of them
 }
 
-// Missing is what is still to be done before people can be let out and plates be laid; nothing once the event is closed.
+// Missing is what is still to be done before people can be let out and plates be laid. Once the event is closed it is only
+// that personal data is about to go.
 func (room Room) Missing() []Lack {
 	var m lacks
+	m.personal(room)
 	if room.Event.State == hall.EventClosed {
-		return nil
+		return m
 	}
 	m.event(room)
 	m.sites(room)
@@ -62,6 +67,12 @@ func (m *lacks) event(room Room) {
 	m.add(e.EndsOn < room.Today, PartEvent, foray.ID{}, "past", "day", e.EndsOn)
 	m.add(e.Jurisdiction == "" && len(room.Flags) > 0, PartEvent, foray.ID{}, "jurisdiction")
 	m.add(e.DeletePersonalOn == "", PartEvent, foray.ID{}, "delete-personal")
+}
+
+// personal tells a fortnight before what goes, also once the event is closed.
+func (m *lacks) personal(room Room) {
+	p := room.Personal
+	m.add(p.Soon && p.Total() > 0, PartEvent, foray.ID{}, "personal-soon", "day", p.On, "n", p.Total())
 }
 
 func (m *lacks) sites(room Room) {

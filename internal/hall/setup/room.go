@@ -28,7 +28,9 @@ type Room struct {
 	People   []store.Person
 	Accounts map[foray.ID]bool // who can sign in
 	Contacts []store.PoisonContact
+	Earlier  int              // lists of what was found before that are in force
 	Plates   map[foray.ID]int // by table
+	Personal hall.Personal    // personal data that is there still, and when it goes
 	Today    string           // ISO date at the event's place
 	Held     access.Held
 }
@@ -60,12 +62,24 @@ func (room *Room) readEvent(l *hall.Look) (err error) {
 	if room.Event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
 		return err
 	}
+	if room.Personal, err = l.Personal(room.Event); err != nil {
+		return err
+	}
 	room.Groups = l.Hall.GroupOrder(room.Event)
 	room.Today = l.Now.In(hall.Zone(room.Event)).Format("2006-01-02")
 	if room.Flags, err = l.Tx.TaxonFlags(l.Scope.Society, l.Scope.Event); err != nil {
 		return err
 	}
 	if room.Borrowed, err = l.BorrowedHere(); err != nil {
+		return err
+	}
+	lists, err := l.Tx.EarlierLists(l.Scope.Society)
+	for _, list := range lists {
+		if list.InForce() {
+			room.Earlier++
+		}
+	}
+	if err != nil {
 		return err
 	}
 	room.Contacts, err = l.Tx.PoisonContacts(l.Scope.Society, l.Scope.Event)

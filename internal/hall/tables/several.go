@@ -58,7 +58,8 @@ func PlaceSeveral(ctx context.Context, h *hall.Hall, actor access.Actor, scope a
 		wrong := map[string]message.Text{}
 		for i, plate := range plates {
 			place.Position = in.Plates[i].Position
-			if err := permit(w, plate, place); err != nil {
+			at, err := w.MayStand(plate, place)
+			if err != nil {
 				said := fault.From(err)
 				if said.Kind != fault.Invalid && said.Kind != fault.Refused {
 					return Moved{}, err
@@ -66,7 +67,7 @@ func PlaceSeveral(ctx context.Context, h *hall.Hall, actor access.Actor, scope a
 				wrong[field(i)] = message.T("place.not-this", "number", plate.Number().String(), "why", why(said))
 				continue
 			}
-			if err := w.Stand(plate.Collection, place); err != nil {
+			if err := w.Stand(plate.Collection, at); err != nil {
 				return Moved{}, err
 			}
 			done.Numbers = append(done.Numbers, plate.Number().String())

@@ -59,8 +59,8 @@ func SweepTable(ctx context.Context, h *hall.Hall, actor access.Actor, scope acc
 
 // here stands a plate on the table, unless it was known to stand just there.
 func here(w *hall.Write, table store.HallTable, p hall.Plate, position string, done *Swept) error {
-	if len(position) > mostPosition {
-		return fault.Wrong("plates", "text.too-long", "most", mostPosition)
+	if len(position) > hall.MostPosition {
+		return fault.Wrong("plates", "text.too-long", "most", hall.MostPosition)
 	}
 	position = cmp.Or(position, onlyIf(p.TableID == table.ID, p.Position))
 	if p.Whereabouts == foray.OnTable && p.TableID == table.ID && p.Position == position {

@@ -54,37 +54,11 @@ func PlacePlate(ctx context.Context, h *hall.Hall, actor access.Actor, scope acc
 
 // put is the one way a plate gets anywhere: the rules, the row, the audit and the change.
 func put(w *hall.Write, plate hall.Plate, p foray.Placement) error {
-	if err := permit(w, plate, p); err != nil {
+	p, err := w.MayStand(plate, p)
+	if err != nil {
 		return err
 	}
 	return w.Stand(plate.Collection, p)
-}
-
-// mostPosition is the longest word for a place on a table or in the dryer.
-const mostPosition = 40
-
-// permit says whether a plate may be put there: by its name, by what became of its number, and by who asks for it.
-func permit(w *hall.Write, plate hall.Plate, p foray.Placement) error {
-	if plate.Fate != store.Live {
-		return fault.New(fault.Refused, "place.no-plate", "number", plate.Number().String())
-	}
-	if err := foray.PermitPlacement(p, plate.Naming); err != nil {
-		return err
-	}
-	if len(p.Position) > mostPosition || len(p.With) > 200 {
-		return fault.Wrong("position", "text.too-long", "most", mostPosition)
-	}
-	if err := w.PermitFlagged(plate, p.Where); err != nil {
-		return err
-	}
-	if p.Where != foray.Discarded && p.Where != foray.SentTo {
-		return nil
-	}
-	kept, err := w.KeptForIncident(plate.ID)
-	if err == nil && kept {
-		err = fault.New(fault.Refused, "place.kept-for-incident", "number", plate.Number().String())
-	}
-	return err
 }
 
 // PlaceActions is the actions any of which allows to put a plate there.

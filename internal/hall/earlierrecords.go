@@ -1,0 +1,120 @@
+package hall
+
+import (
+	"cmp"
+	"slices"
+
+	"forayhall/internal/foray"
+	"forayhall/internal/store"
+	"forayhall/internal/taxon"
+)
+
+// EarlierRecord is a dated find of the past, of an earlier list or of an event that ended before the scope's began.
+type EarlierRecord struct {
+	Key     string      // of the species, as finds are compared
+	Name    *taxon.Name // as it is called now; nil where the classification does not know it
+	Written string      // as it was determined
+	From    string      // ISO dates: the first and the last day on which it may have been found
+	To      string
+	Place   string // the site as the public may know it; empty: it may not, or nobody knows
+	Count   *int
+	List    string // title of the list it stands on; empty where it comes from an event
+	Event   string // code of the event
+}
+
+// EarlierRecords reads the dated finds of the society's past, under the names as they are called now, the oldest first:
+// those of every earlier list in force, and what was confirmed at the events before the scope's, or at all events where
+// the scope has none. What is doubtful, named no farther than to genus, or not dated is left out.
+func (l *Look) EarlierRecords() ([]EarlierRecord, error) {
+	var before *store.Event
+	if !l.Scope.Event.IsZero() {
+		event, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+		if err != nil {
+			return nil, err
+		}
+		before = &event
+	}
+	p, err := l.pastBefore(before)
+	if err != nil {
+		return nil, err
+	}
+	var all []EarlierRecord
+	flags, err := l.Tx.TaxonFlags(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return nil, err
+	}
+	for _, list := range p.lists {
+		records, err := p.recordsOf(list.EarlierList, flags)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, records...)
+	}
+	for _, e := range p.events {
+		records, err := p.findsOf(e.Event)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, records...)
+	}
+	slices.SortStableFunc(all, func(a, b EarlierRecord) int {
+		return cmp.Or(cmp.Compare(a.From, b.From), cmp.Compare(a.To, b.To), cmp.Compare(a.Key, b.Key))
+	})
+	return all, nil
+}
+
+func (p *past) recordsOf(list store.EarlierList, flags []store.TaxonFlag) ([]EarlierRecord, error) {
+	rows, err := p.look.Tx.EarlierRecords(list.SocietyID, list.ID, 0, 0)
+	if err != nil {
+		return nil, err
+	}
+	var all []EarlierRecord
+	title := list.Title
+	if list.Scope == store.OfSite && p.public(list.Site, list.Site) == "" {
+		title = list.ID.String() // a title may name the site
+	}
+	for _, r := range rows {
+		place := cmp.Or(r.Place, list.Site)
+		if rec, ok := p.record(r.SlipName()); ok && r.DayFrom != "" {
+			rec.From, rec.To, rec.Count, rec.List = r.DayFrom, r.DayTo, r.N, title
+			if len(p.look.Hall.FlagsOn(flags, []foray.SlipName{r.SlipName()})) == 0 {
+				rec.Place = p.public(place, place)
+			}
+			all = append(all, rec)
+		}
+	}
+	return all, nil
+}
+
+func (p *past) findsOf(event store.Event) ([]EarlierRecord, error) {
+	finds, sites, err := p.look.pastFinds(event)
+	if err != nil {
+		return nil, err
+	}
+	there := *p.look
+	there.Scope.Event = event.ID
+	places, err := there.Places()
+	if err != nil {
+		return nil, err
+	}
+	public := map[foray.ID]bool{}
+	for _, s := range sites {
+		public[s.ID] = p.public(s.Code, s.Name) != ""
+	}
+	var all []EarlierRecord
+	for _, f := range finds {
+		if rec, ok := p.record(f.name); ok && f.from != "" {
+			rec.From, rec.To, rec.Count, rec.Event = f.from, f.to, f.n, event.Code
+			if public[f.site] {
+				rec.Place = places.Of(f.site, []foray.SlipName{f.name}).Name()
+			}
+			all = append(all, rec)
+		}
+	}
+	return all, nil
+}
+
+func (p *past) record(n foray.SlipName) (EarlierRecord, bool) {
+	rec := EarlierRecord{Key: p.look.Hall.SpeciesKey(n), Name: p.look.Hall.Current(n), Written: n.Name}
+	return rec, rec.Key != "" && !Doubtful(n.Qualifier)
+}
