@@ -64,6 +64,9 @@ missing_packages() {
 	if used xmllint && ! have xmllint; then echo libxml2-utils; fi
 	# What the accumulation of species is timed beside.
 	if used Rscript && ! Rscript -e 'library(vegan)' >/dev/null 2>&1; then echo r-base-core r-cran-vegan; fi
+	# What public pages are timed beside, and what asks for them.
+	if used nginx && ! have nginx; then echo nginx-light; fi
+	if used wrk && ! have wrk; then echo wrk; fi
 	have node || echo nodejs
 	if [[ ! -f $axe || ! -x $tsc ]] && ! have npm; then echo npm; fi
 }

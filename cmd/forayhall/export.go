@@ -27,6 +27,11 @@ type export struct {
 func exports() []export {
 	return []export{
 		{"list-csv", exportListCSV},
+		{"list-xlsx", exportListXLSX},
+		{"list-pdf", exportListPDF},
+		{"newsletter", exportNewsletter},
+		{"letter-pdf", exportLetterPDF},
+		{"letter-txt", exportLetterText},
 		{"records-csv", exportRecordsCSV},
 		{"dwca", exportArchive},
 		{"geojson", exportGeoJSON},
@@ -51,6 +56,7 @@ type exportCall struct {
 	large   bool
 	stock   string // of the cards; empty: plain paper of the size
 	licence string // of an archive; empty: the society's
+	site    string // of a letter
 	labels  labelFlags
 }
 
@@ -59,7 +65,7 @@ func runExport(ctx context.Context, e *env, args []string) error {
 	p, society, event := f.place(), f.text("society", ""), f.text("event", "")
 	kind, out, version := f.text("as", ""), f.text("out", ""), f.number("version", 0)
 	public, size, large, stock := f.public(), f.text("size", string(printing.A4)), f.yes("large"), f.text("stock", "")
-	licence := f.text("licence", "")
+	licence, site := f.text("licence", ""), f.String("site", "", f.about("letter-site"))
 	labels := f.labels()
 	if _, err := f.parse(args, 0, 0); err != nil {
 		return err
@@ -87,7 +93,7 @@ func runExport(ctx context.Context, e *env, args []string) error {
 		if err != nil {
 			return err
 		}
-		x := exportCall{installation: in, env: e, at: at, actor: actor, version: *version, public: reached, size: paper, large: *large, stock: *stock, licence: *licence, labels: labels}
+		x := exportCall{installation: in, env: e, at: at, actor: actor, version: *version, public: reached, size: paper, large: *large, stock: *stock, licence: *licence, site: *site, labels: labels}
 		return e.writeOut(*out, func(w io.Writer) error { return chosen.write(ctx, x, w) })
 	})
 }

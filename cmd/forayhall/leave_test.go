@@ -1,6 +1,7 @@
 package main
 
 import (
+	"archive/zip"
 	"bytes"
 	"io"
 	"log/slog"
@@ -103,9 +104,22 @@ func readsAsLeave(t *testing.T, where, text string) {
 	}
 }
 
-// textOf is what a file says: of a PDF by pdftotext, else the file.
+// textOf is what a file says: of a PDF by pdftotext, of a zip its members, else the file.
 func textOf(t *testing.T, data []byte) string {
 	t.Helper()
+	if z, err := zip.NewReader(bytes.NewReader(data), int64(len(data))); err == nil {
+		var all strings.Builder
+		for _, f := range z.File {
+			r, err := f.Open()
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := io.Copy(&all, r); err != nil {
+				t.Fatal(err)
+			}
+		}
+		return all.String()
+	}
 	if !bytes.HasPrefix(data, []byte("%PDF")) {
 		return string(data)
 	}

@@ -29,6 +29,7 @@ func commands() []command {
 		{"serve", "[--data DIR] [--listen ADDR] [--database URL] [--public URL] [--secure] [--trust-proxy]", runServe},
 		{"migrate", "[--data DIR | --database URL]", runMigrate},
 		{"society add", `CODE "NAME"`, runSocietyAdd},
+		{"society publisher", "[--society CODE] [--licence LICENCE] [--publisher NAME] [--contact NAME] [--mail ADDRESS] [--web URL] [--about TEXT] [--institution CODE] [--collection CODE]", runSocietyPublisher},
 		{"event add", "--society CODE --code CODE --name NAME --from DATE --zone ZONE [--to DATE] [--place PLACE] [--region REGION]", runEventAdd},
 		{"user add", "--society CODE --name NAME --login LOGIN [--password-stdin] [--event CODE --right RIGHT ...]", runUserAdd},
 		{"user password", "LOGIN [--password-stdin]", runUserPassword},
@@ -47,7 +48,8 @@ func commands() []command {
 		{"sun", "--lat DEGREES --lon DEGREES --date DATE --zone ZONE", runSun},
 		{"import event", "FILE [--data DIR | --database URL]", runImportEvent},
 		{"import collections", "FILE --event CODE [--dry-run] [--all-or-nothing] [--json]", runImportCollections},
-		{"export", "--event CODE --as KIND --out FILE [--version N]", runExport},
+		{"import list", "[FILE] --society CODE --title TITLE --scope site|society|record [--site CODE] [--area WORDS] --source SOURCE [--period YEARS] [--dry-run]", runImportList},
+		{"export", "--event CODE --as KIND --out FILE [--version N] [--size A4|Letter] [--site CODE] [--public URL] [--licence LICENCE]", runExport},
 		{"help", "[COMMAND]", runHelp},
 	}
 }

@@ -64,6 +64,9 @@ func (s *served) knock(t *testing.T, as, method, path string) int {
 		at := fillIn.Replace(strings.TrimSuffix(path, "{incident}")) + s.incident(t, s.owner(as, way)).String()
 		return s.call(t, as, method, at, nil).StatusCode
 	}
+	if strings.HasSuffix(path, "/earlier-lists/{list}") {
+		return s.call(t, as, method, fillIn.Replace(strings.TrimSuffix(path, "{list}"))+s.earlierList(t).String(), nil).StatusCode
+	}
 	if strings.HasSuffix(path, "/photographs") && method == http.MethodPost {
 		status, _ := s.sendPicture(t, as, "&kind=find&subject=0001", 1)
 		return status
@@ -204,6 +207,15 @@ func (s *served) whole(t *testing.T, as, kind, way string) object {
 		return o
 	}
 	if o := s.wholeFloor(t, kind, way); o != nil {
+		return o
+	}
+	if o := s.wholeCorrection(t, kind, way); o != nil {
+		return o
+	}
+	if o := s.wholeEarlier(t, kind); o != nil {
+		return o
+	}
+	if o := s.wholeVouchers(t, kind, way); o != nil {
 		return o
 	}
 	c, _ := s.logged(t)

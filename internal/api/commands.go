@@ -13,6 +13,7 @@ import (
 	"forayhall/internal/hall/closing"
 	"forayhall/internal/hall/corrections"
 	"forayhall/internal/hall/desk"
+	"forayhall/internal/hall/earlier"
 	"forayhall/internal/hall/fieldwork"
 	"forayhall/internal/hall/list"
 	"forayhall/internal/hall/outside"
@@ -22,6 +23,7 @@ import (
 	"forayhall/internal/hall/setup"
 	"forayhall/internal/hall/tables"
 	"forayhall/internal/hall/vouchers"
+	"forayhall/internal/hall/worth"
 )
 
 // commandType is one kind of command. Types are versioned: a device with an old application still drains its queue,
@@ -82,6 +84,8 @@ var commandTypes = []commandType{
 	command("correction.release.v1", "Let everybody read what was written in a request", corrections.Release),
 	command("correction.reply.v1", "Add to one's own request, by the secret of its page", corrections.ReplyAsSender),
 	command("correction.forget.v1", "Delete who sent a request, by the secret of its page or as a keeper of the list", corrections.ForgetSender),
+	command("earlier-list.add.v1", "Take in a list of what was found before, its table as text: every line, or none with the reasons in other", earlier.Add),
+	command("earlier-list.withdraw.v1", "Withdraw a list of what was found before; it stays to be read", earlier.Withdraw),
 	command("poison-contact.type.v1", "Type in whom to call", safety.TypeContact),
 	command("poison-contact.test.v1", "Say that the newest contact was rung and answered", safety.TestContact),
 	command("hazard.add.v1", "Add a hazard of the society's own, over what ships; nothing that ships is lowered or removed", safety.AddHazard),
@@ -103,6 +107,7 @@ var commandTypes = []commandType{
 	command("society.borrowed-names.v1", "Say whether the society prints common names that borrow a genus; needs an event of it", setup.ChooseBorrowedNames),
 	command("society.publisher.v1", "Say under whose name and on which terms the society gives its records out; all of it is shown publicly; needs an event of it", setup.SetPublisher),
 	command("society.checklist.v1", "Say which list of names the society follows; the zero id: those that ship; needs an event of it", checklist.Choose),
+	command("event.rain.v1", "Enter daily rain at the event's place in mm, as days or as lines of a spreadsheet: all, or none; a day that was entered is replaced, and what stood stays to be read", worth.EnterRain),
 	command("event.move-group.v1", "Move a form group by one place in the order of the tables", setup.MoveGroupOnTables),
 	command("site.change.v1", "Describe a site anew", setup.ChangeSite),
 	command("walk.add.v1", "Add a walk", setup.AddWalk),

@@ -37,8 +37,12 @@ GET /{society}/{event}/publisher            401 403 200 200 200 200 200 200 200 
 GET /{society}/{event}/records              200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/archive              409 409 409 409 409 409 409 409 409 409 409 409
 GET /{society}/{event}/law                  401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/worth                200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/rain                 401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/sites                200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/closing              401 403 403 403 403 403 403 403 403 403 200 404
+GET /{society}/{event}/corrections          401 403 403 403 403 403 200 200 403 200 403 404
+GET /{society}/{event}/asked                200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/warnings             200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/photographs          200 200 200 200 200 200 200 200 200 200 200 200
 POST /{society}/{event}/photographs         401 404 200 200 200 200 200 200 403 200 200 404
@@ -46,12 +50,16 @@ GET /{society}/{event}/photographs/{id}/{size} 200 200 200 200 200 200 200 200 2
 GET /{society}/{event}/changes              200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/changes/stream       200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/plan                 401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/vouchers             401 403 403 200 403 200 200 200 403 200 200 404
 GET /{society}/{event}/papers               401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/wall                 401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/incidents/{incident} 401 403 404 404 404 404 404 404 200 404 404 404
 GET /{society}/{event}/incidents/{incident}#own 401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/list/{version}/changes 200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/list/{version}/today 200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/firsts               200 200 200 200 200 200 200 200 200 200 200 200
+GET /{society}/{event}/earlier-lists        401 403 200 200 200 200 200 200 200 200 200 404
+GET /{society}/{event}/earlier-lists/{list} 401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/seen                 401 200 200 200 200 200 200 200 200 200 200 404
 `
 
@@ -82,6 +90,20 @@ plate.place-several.v1/desk          . . x . x x x . x x
 plate.place-several.v1/dryer         . . x . x x x . x x
 plate.place-several.v1/discarded     . . x . x x x . x x
 table.sweep.v1                       . . . . x . . . . x
+voucher.choose.v1                    . . x . x x x . x x
+voucher.drop.v1                      . . x . x x x . x x
+voucher.pack.v1                      . . x . x x x . x x
+voucher.unpack.v1                    . . x . x x x . x x
+voucher.freeze.v1                    . . x . x x x . x x
+voucher.send.v1                      . . x . x x x . x x
+voucher.code.v1/tissue               . . x . x x x . x x
+voucher.code.v1/accession            . . . . . x x . x x
+voucher.code-right.v1                . . . . . x x . x x
+dryer.add.v1                         . . x . x x x . x x
+dryer.take.v1                        . . x . x x x . x x
+dryer.load.v1                        . . x . x x x . x x
+dryer.take-out.v1                    . . x . x x x . x x
+dryer.temperature.v1                 . . x . x x x . x x
 card.make.v1                         . . . . x . . . . x
 paper.swap.v1                        . . . . x . . x . x
 sheet.hang.v1                        . . . . x . . x . x
@@ -99,6 +121,17 @@ field.stand.v1/for-a-determiner      . . . x . . . . . .
 field.strike.v1/of-another           - . . . . x x - x .
 field.strike.v1/own                  x x x x x x x x x x
 list.publish.v1                      . . . . . . . . x .
+earlier-list.add.v1                  . . . . . . . . x x
+earlier-list.withdraw.v1             . . . . . . . . x x
+correction.ask.v1                    x x x x x x x x x x
+correction.ask-back.v1               . . . . . . . . x .
+correction.pass.v1                   . . . . . . . . x .
+correction.answer.v1                 . . . . . . . . x .
+correction.reopen.v1                 . . . . . . . . x .
+correction.release.v1                . . . . . . . . x .
+correction.reply.v1                  x x x x x x x x x x
+correction.forget.v1                 x x x x x x x x x x
+correction.forget.v1/keeper          . . . . . . . . x .
 poison-contact.type.v1               . . . . . . . x . .
 poison-contact.test.v1               . . . . . . . x . .
 hazard.add.v1                        . . . . . . . x . .
@@ -123,6 +156,7 @@ event.change.v1                      . . . . . . . . . x
 society.borrowed-names.v1            . . . . . . . . . x
 society.publisher.v1                 . . . . . . . . . x
 society.checklist.v1                 . . . . . . . . . x
+event.rain.v1                        . . . . . . . . x x
 event.move-group.v1                  . . . . . . . . . x
 site.change.v1                       . . . . . . . . . x
 walk.add.v1                          . . . . . . . . . x

@@ -139,7 +139,7 @@ func TestRealAnswersAreAsTheDocumentSays(t *testing.T) {
 		for _, one := range [][2]string{{"/events", ""}, {"/names", "?q=am"}, {event, ""}, {event + "/collections", "?limit=2"},
 			{event + "/collections/{number}", ""}, {event + "/queue", ""}, {event + "/list", ""}, {event + "/list/{version}", ""},
 			{event + "/tables", ""}, {event + "/warnings", ""}, {"/{society}", ""}, {event + "/tables/{number}", ""}, {event + "/finds/{number}", ""},
-			{event + "/taxa/{name}", ""}, {event + "/plan", "?find=1"}, {event + "/papers", ""}, {event + "/wall", ""}, {event + "/seen", "?show=all"},
+			{event + "/taxa/{name}", ""}, {event + "/plan", "?find=1"}, {event + "/papers", ""}, {event + "/vouchers", ""}, {event + "/wall", ""}, {event + "/seen", "?show=all"},
 			{event + "/list/{version}/changes", ""}, {event + "/changes", ""}, {event + "/changes", "?since=x"}} {
 			for _, as := range []string{"visitor", "desk", "scribe"} {
 				c.conform(t, one[0]+one[1]+" as "+as, one[0], s.call(t, as, http.MethodGet, fillIn.Replace(one[0])+one[1], nil))

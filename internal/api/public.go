@@ -129,7 +129,7 @@ func seeEvent(r *request) (Summary, error) {
 func seeList(r *request) (RunningList, error) {
 	now, err := list.See(r.ctx, r.hall(), r.actor, r.scope())
 	return RunningList{ChangeSeq: now.Seq, Rule: r.say().Say("tally.rule"), Finds: now.List.Finds, Fields: now.List.Fields, Unnamed: now.Unnamed,
-		Total: now.List.Total, Totals: totals(now.List), Lines: list.Lines(now.List, r.hall().CommonNamer(r.at.Society)), Versions: versions(now)}, err
+		Total: now.List.Total, Totals: totals(now.List), Lines: list.Lines(r.hall(), r.at.Society, now), Versions: versions(now)}, err
 }
 
 func totals(l tally.List) map[string]int {

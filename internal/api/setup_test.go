@@ -34,6 +34,8 @@ func (s *served) wholeSetUp(t *testing.T, kind string) object {
 		return s.cmd(t, kind, object{"choice": "shown"})
 	case "society.publisher.v1":
 		return s.cmd(t, kind, object{"licence": "", "contact": fmt.Sprint("Recorder ", n)})
+	case "event.rain.v1":
+		return s.cmd(t, kind, object{"days": []object{{"day": "2026-10-20", "mm": n}}})
 	case "society.checklist.v1":
 		return s.cmd(t, kind, object{})
 	case "event.move-group.v1":
@@ -179,11 +181,7 @@ func (s *served) accounted(t *testing.T) {
 			s.must(t, err)
 		}
 	}
-	sight, err := closing.See(ctx, s.Hall, s.Machine, s.Scope)
-	s.must(t, err)
-	for _, need := range sight.Finish {
-		s.dry(t, need.Numbers)
-	}
+	s.reconciled(t)
 	s.Pass(time.Second)
 	seq, err := s.ChangeSeq(ctx, s.Scope)
 	s.must(t, err)

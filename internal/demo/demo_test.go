@@ -15,6 +15,7 @@ import (
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
+	"forayhall/internal/hall/corrections"
 	"forayhall/internal/hall/halltest"
 	"forayhall/internal/hall/list"
 	"forayhall/internal/hall/people"
@@ -256,6 +257,10 @@ func last_year_is_published_signed_and_closed(t *testing.T, l laid) {
 	running, err := list.See(t.Context(), l.Hall, access.Nobody, l.scope(t, "HB25"))
 	if err != nil || running.Event.State != "closed" || len(running.Versions) != 1 {
 		t.Errorf("%s, %d versions: %v", running.Event.State, len(running.Versions), err)
+	}
+	asked, err := corrections.SeeAsked(t.Context(), l.Hall, access.Nobody, l.scope(t, "HB25"))
+	if err != nil || len(asked) != 3 || asked[0].State != "open" || asked[1].State != "unchanged" || asked[2].State != "done" {
+		t.Errorf("requests for corrections: %+v %v", asked, err)
 	}
 	named := map[foray.Naming]int{}
 	for _, plate := range l.plates(t, "HB25") {

@@ -85,6 +85,9 @@ func (p *player) event(ctx context.Context, e event) error {
 	if err := p.ground(ctx, scope, e); err != nil {
 		return err
 	}
+	if err := p.earlierLists(ctx, scope, e.earlier); err != nil {
+		return err
+	}
 	if err := p.poisonContact(ctx, scope, e.contact); err != nil {
 		return err
 	}
@@ -97,7 +100,10 @@ func (p *player) event(ctx context.Context, e event) error {
 	if e.signed.at.IsZero() {
 		return nil
 	}
-	return p.publish(ctx, scope, e.signed)
+	if err := p.publish(ctx, scope, e.signed); err != nil {
+		return err
+	}
+	return p.requestsAfter(ctx, scope, e.requests)
 }
 
 // ground lays out what an event needs before anybody comes.

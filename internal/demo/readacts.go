@@ -12,7 +12,7 @@ import (
 // readActs reads what goes through commands of its own. Within a minute they come before what happens to plates.
 func (e *event) readActs() error {
 	for _, read := range []func() error{e.readBlocks, e.readFlags, e.readMembers, e.readHeads, e.readWishes, e.readGroups,
-		e.readFates, e.readSplits, e.readMerges, e.readPapers, e.readSeenThere, e.readStands} {
+		e.readFates, e.readSplits, e.readMerges, e.readPapers, e.readSeenThere, e.readStands, e.readRain} {
 		if err := read(); err != nil {
 			return err
 		}

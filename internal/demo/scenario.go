@@ -35,6 +35,9 @@ type event struct {
 	signed  signing
 	moments []moment // in the order in which they happen
 	zone    *time.Location
+
+	requests []request // for corrections, after the list was signed
+	earlier  []earlierList
 }
 
 // contact is whom to call, with who typed it in and rang.
@@ -66,6 +69,12 @@ func readScenario() (scenario, error) {
 	}
 	for i := range s.events {
 		if err := s.events[i].readMoments(); err != nil {
+			return s, err
+		}
+		if err := s.events[i].readRequests(); err != nil {
+			return s, err
+		}
+		if err := s.events[i].readEarlier(); err != nil {
 			return s, err
 		}
 	}

@@ -57,7 +57,7 @@ func TestDrillADeadlyNameReachesThePublicSheetOfANationalForay(t *testing.T) {
 }
 
 // layForay logs and names a national foray; the first of its plates are still without a name.
-func layForay(t *testing.T, g *halltest.Ground) []foray.ID {
+func layForay(t testing.TB, g *halltest.Ground) []foray.ID {
 	t.Helper()
 	var names []string
 	for _, e := range g.Hall.Knowledge.Hazards.Entries() {

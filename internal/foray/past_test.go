@@ -31,3 +31,25 @@ func TestOnlyRecordsOfThePastMaySayNothingOfTheirBasis(t *testing.T) {
 		}
 	}
 }
+
+// Would catch a history that cannot be brought in because somebody else had settled its dispute, and a form that settles one
+// for another.
+func TestADisputeOfThePastWasSettledByWhomItWas(t *testing.T) {
+	say := func(seq int, by byte, name string) foray.Slip {
+		return foray.Slip{ID: foray.ID{9, byte(seq)}, Seq: seq, Kind: foray.SignOff, Determiner: foray.ID{by}, Writer: foray.ID{1}, Basis: "macroscopic",
+			Names: []foray.SlipName{{Rank: 1, Verbatim: name}}}
+	}
+	slips := []foray.Slip{say(1, 2, "Amanita citrina"), say(2, 3, "Amanita phalloides")}
+	settles := say(3, 4, "Amanita citrina")
+	hand := foray.Hand{Person: foray.ID{1}, MaySign: true, MayScribe: true, MaySettle: true, Determiner: true}
+	if err := foray.Replay(slips).Permit(settles, hand, slips, time.Time{}); !fault.Is(err, fault.NotAllowed) {
+		t.Errorf("now: %v", err)
+	}
+	hand.Past = true
+	if err := foray.Replay(slips).Permit(settles, hand, slips, time.Time{}); err != nil {
+		t.Errorf("then: %v", err)
+	}
+	if st := foray.Replay(append(slips, settles)); st.Naming != foray.Confirmed || st.Disputed {
+		t.Errorf("it stands %+v", st)
+	}
+}

@@ -25,13 +25,16 @@ type PublicPlace struct {
 // J Geod 74:128-133).
 const MetresPerDegree = 6371008.8 * math.Pi / 180
 
+// FinestGridM is the finest grid, in metres, in which a sensitive place is ever given out.
+const FinestGridM = 1000
+
 // Public gives the place as it is where it is not sensitive. A sensitive one is moved to the middle of its cell in a
 // fixed grid, the same for every find in it, never at random, and loses its name.
 func (p ExactPlace) Public() PublicPlace {
 	if !p.Sensitive {
 		return PublicPlace{name: p.Name, lat: p.Latitude, lon: p.Longitude, uncertaintyM: p.UncertaintyM}
 	}
-	grid := max(p.GridM, 1000)
+	grid := max(p.GridM, FinestGridM)
 	public := PublicPlace{generalised: grid}
 	if p.Latitude == nil || p.Longitude == nil {
 		return public

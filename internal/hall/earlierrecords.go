@@ -19,6 +19,7 @@ type EarlierRecord struct {
 	Place   string // the site as the public may know it; empty: it may not, or nobody knows
 	Count   *int
 	List    string // title of the list it stands on; empty where it comes from an event
+	Scope   string // of that list: site, society, record
 	Event   string // code of the event
 }
 
@@ -76,7 +77,7 @@ func (p *past) recordsOf(list store.EarlierList, flags []store.TaxonFlag) ([]Ear
 	for _, r := range rows {
 		place := cmp.Or(r.Place, list.Site)
 		if rec, ok := p.record(r.SlipName()); ok && r.DayFrom != "" {
-			rec.From, rec.To, rec.Count, rec.List = r.DayFrom, r.DayTo, r.N, title
+			rec.From, rec.To, rec.Count, rec.List, rec.Scope = r.DayFrom, r.DayTo, r.N, title, list.Scope
 			if len(p.look.Hall.FlagsOn(flags, []foray.SlipName{r.SlipName()})) == 0 {
 				rec.Place = p.public(place, place)
 			}

@@ -100,10 +100,11 @@ func (g *gather) seen(s SeenThere) {
 	}
 }
 
-// find is nil for what is never a first: a name wider than a species, and one that the find is near to and is not.
+// find is nil for what is never a first: a name wider than a species, one that the find is near to and is not, and words
+// that no name can be made of: not even the genus is known.
 func (g *gather) find(n foray.SlipName, site foray.ID, confirmed, kept bool) *candidate {
 	key := g.hall.SpeciesKey(n)
-	if key == "" || n.Qualifier == string(taxon.Affinis) {
+	if key == "" || n.Qualifier == string(taxon.Affinis) || !g.hall.readable(n) {
 		return nil
 	}
 	if Doubtful(n.Qualifier) {
@@ -134,6 +135,14 @@ func (g *gather) at(c *candidate, n foray.SlipName, site foray.ID) *evidence {
 		e.place = ""
 	}
 	return &e.evidence
+}
+
+func (h *Hall) readable(n foray.SlipName) bool {
+	if h.Current(n) != nil {
+		return true
+	}
+	_, ok := h.Knowledge.Names.Lookup(taxon.Key(taxon.Read(n.Name).Genus))
+	return ok
 }
 
 // speciesName is the species itself where the classification has it, else the name that was found.

@@ -74,7 +74,7 @@ func (c Compared) against() string {
 //
 // The rule: the finds are compared with every earlier list in force of that scope and, for a site and for the society,
 // with every event of the society that ended before this one began; to the society is also known what one of its lists
-// of a site has. Names are compared as they are called now, synonyms merged, as species: a variety, form or subspecies
+// of a site has, and of a site what a line of any list says that names the site. Names are compared as they are called now, synonyms merged, as species: a variety, form or subspecies
 // counts as its species, a group or a name in the wide sense as the species that it is called after. A name wider than
 // a species is never a first. Only what was confirmed and not doubted makes something known; what is disputed,
 // unconfirmed, cf., aff., cultivated or brought from outside does not. Where there is nothing to compare with, nothing

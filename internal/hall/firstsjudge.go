@@ -119,7 +119,8 @@ type comparison struct {
 	Compared
 	code  string // of a site
 	known []map[string]bool
-	all   map[string]bool // what any of them knows, once it is counted
+	also  []map[string]bool // known too, and nothing to compare with by itself
+	all   map[string]bool   // what any of them knows, once it is counted
 }
 
 func (c *comparison) list(l pastList) {
@@ -133,15 +134,36 @@ func (c *comparison) event(code string, said ...map[string]bool) {
 	}
 }
 
+// lines are those of a list that name the site themselves. Of a list of the society's they are something to compare with;
+// the list of record of an area that happens to name the site is none, and makes known what it has all the same.
+func (c *comparison) lines(l pastList, code, name string) {
+	for i, place := range []string{code, name} {
+		species := l.places[place]
+		switch {
+		case len(species) == 0 || i == 1 && name == code:
+		case l.Scope == store.OfRecord:
+			c.also = append(c.also, species)
+		default:
+			c.known = append(c.known, species)
+			if !slices.Contains(c.Lists, l.Title) && l.Scope == store.OfSociety {
+				c.Lists = append(c.Lists, l.Title)
+			}
+		}
+	}
+}
+
 // counted joins what is known, so that a find is looked up once.
 func (c *comparison) counted() *comparison {
 	c.all, c.Nothing = map[string]bool{}, len(c.known) == 0
-	for _, species := range c.known {
+	for _, species := range append(c.known, c.also...) {
 		for key := range species {
 			c.all[key] = true
 		}
 	}
-	c.Names, c.known = len(c.all), nil
+	c.Names, c.known, c.also = len(c.all), nil, nil
+	if c.Nothing {
+		c.Names = 0
+	}
 	c.List = c.against()
 	return c
 }
@@ -196,6 +218,8 @@ func (p *past) site(s store.Site) *comparison {
 	for _, l := range p.lists {
 		if at := taxon.Fold(l.Site); l.Scope == store.OfSite && (at == code || at == name) {
 			c.list(l)
+		} else {
+			c.lines(l, code, name)
 		}
 	}
 	for _, e := range p.events {

@@ -15,9 +15,10 @@ type EarlierList = store.EarlierList
 // said is what one earlier list or event makes known, under the names as they are called now. It is never written to
 // again once it is made.
 type said struct {
-	species map[string]bool // by the key of the species
-	sites   []siteSaid      // of an event
-	unread  int             // names that the classification does not know, which are compared as they are written
+	species map[string]bool            // by the key of the species
+	sites   []siteSaid                 // of an event
+	places  map[string]map[string]bool // of a list: by the place that a line names, folded
+	unread  int                        // names that the classification does not know, which are compared as they are written
 }
 
 // siteSaid is what an event makes known of one site.
@@ -34,6 +35,9 @@ func (s *said) weight() int {
 	n := len(s.species)
 	for _, site := range s.sites {
 		n += len(site.species) + 8
+	}
+	for _, species := range s.places {
+		n += len(species) + 8
 	}
 	return n
 }
@@ -85,17 +89,35 @@ func (l *Look) listSaid(list foray.ID) (*said, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &said{species: map[string]bool{}}
+	s := &said{species: map[string]bool{}, places: map[string]map[string]bool{}}
+	unread := map[string]bool{}
 	for _, r := range names {
 		n := r.SlipName()
 		if l.Hall.Current(n) == nil {
-			s.unread++
+			unread[r.Name] = true
 		}
 		if key := l.Hall.SpeciesKey(n); key != "" && !Doubtful(n.Qualifier) {
 			s.species[key] = true
+			s.at(r.Place, key)
 		}
 	}
+	s.unread = len(unread)
 	return s, nil
+}
+
+// mostPlaces is of how many places a list is kept apart: a society has some dozens of sites, and a list that names
+// more has words there.
+const mostPlaces = 2000
+
+func (s *said) at(place, key string) {
+	place = taxon.Fold(place)
+	if place == "" || s.places[place] == nil && len(s.places) == mostPlaces {
+		return
+	}
+	if s.places[place] == nil {
+		s.places[place] = map[string]bool{}
+	}
+	s.places[place][key] = true
 }
 
 // eventSaid reads what an event makes known: what was confirmed there within its area.

@@ -32,7 +32,7 @@ func (r *request) closing(typed typedAct) (templ.Component, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := view.Closing{Layout: l, State: s.Event.State, Hall: r.needs(s.Hall), Event: r.needs(s.Finish), Records: s.Hazards.Bagged,
+	p := view.Closing{Layout: l, State: s.Event.State, Vouchers: r.event().Vouchers(), Hall: r.needs(s.Hall), Event: r.needs(s.Finish), Records: s.Hazards.Bagged,
 		Facts: []message.Text{view.T("closing.fact.bagged", "n", s.Hazards.Bagged), view.T("closing.fact.dried", "n", s.Hazards.Dried), view.T("closing.fact.sent", "n", s.Hazards.Sent)}}
 	for _, n := range s.Hazards.Lost {
 		p.Lost = append(p.Lost, r.numberTo(n))
@@ -105,6 +105,8 @@ func (r *request) mendedAt(w closing.Where) string {
 		return e.Path + "/numbers"
 	case closing.AtList:
 		return e.Publish()
+	case closing.AtVouchers:
+		return e.Vouchers()
 	case closing.AtHall:
 		return e.Close() + "#close-hall"
 	}

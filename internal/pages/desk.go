@@ -262,9 +262,13 @@ func spoilCollection(r *request) (string, templ.Component, error) {
 
 // ways lead from a collection's page to its field slip and to where it is split or merged.
 func (r *request) ways(n foray.Number) []view.Link {
-	if !r.held.Can(access.LogCollection) {
-		return nil
-	}
 	path := r.event().Collection(n.String())
-	return []view.Link{{Text: view.T("parts.field"), Path: path + "/field"}, {Text: view.T("parts.way"), Path: path + "/parts"}}
+	var ways []view.Link
+	if r.held.Can(access.LogCollection) {
+		ways = append(ways, view.Link{Text: view.T("parts.field"), Path: path + "/field"}, view.Link{Text: view.T("parts.way"), Path: path + "/parts"})
+	}
+	if r.held.Can(access.RemovePlates) {
+		ways = append(ways, view.Link{Text: view.T("collection.voucher"), Path: r.event().Voucher(n.String())})
+	}
+	return ways
 }

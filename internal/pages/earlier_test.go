@@ -65,10 +65,9 @@ func TestAListIsLookedAtAndThenTakenIn(t *testing.T) {
 		}
 		before := f.seq()
 		values := b.fields(at)
-		values.Set("site", "ALD")
-		values.Set("source", "Naylor 2020")
-		values.Set("do", "look")
-		values.Del("lines")
+		for name, text := range map[string]string{"title": "Fungi of Alder Carr", "scope": "site", "site": "ALD", "source": "Naylor 2020", "do": "look"} {
+			values.Set(name, text)
+		}
 		b.postSheet(at, values, "name,date\nBoletus badius,1998\nAmanita muscara,1999\nInventaria nova,\nRussula emetica,2098\n").want(http.StatusOK, say("pages.earlier.looked.why"), "now called", "Imleria badia",
 			"Inventaria nova", say("pages.earlier.asked", "n", 1), "Amanita muscaria", "2098", say("pages.earlier.looked.lines", "n", 3, "rows", 4))
 		if f.seq() != before {

@@ -48,6 +48,7 @@ func (r *request) fail(err error) error {
 	if layoutErr != nil {
 		return layoutErr
 	}
+	l.Head = view.Head{Hidden: true}
 	p := view.Problem{Layout: l, Kind: f.Kind.String(), Text: f.Text, Back: "/"}
 	if e := r.event(); e.Path != "" {
 		p.Back = e.Path

@@ -57,7 +57,7 @@ func (r *request) publishPage(note, command string) (templ.Component, error) {
 	if len(running.Versions) > 0 {
 		next = running.Versions[0].Version + 1
 	}
-	return view.PublishPage(view.Publish{Layout: l, Form: f, Next: next, List: r.toFieldSlips(r.listOf(running)), Changes: since, Missing: publishMissing(all, contactTested(a.room), requests, r.event()),
+	return view.PublishPage(view.Publish{Layout: l, Form: f, Next: next, List: r.toFieldSlips(r.listOf(running, wholeList)), Changes: since, Missing: publishMissing(all, contactTested(a.room), requests, r.event()),
 		Ready: true, Signer: r.person.Name, Note: note}), err
 }
 

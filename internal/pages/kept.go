@@ -107,7 +107,8 @@ func (p *keptPage) holds(h *hall.Hall) bool {
 		return false
 	}
 	now := p.glance.Newest()
-	return now.Holds(h) && now.Seq == p.glance.Seq && now.Known.Knowledge == p.glance.Known.Knowledge
+	return now.Holds(h) && now.Seq == p.glance.Seq && now.Known.Knowledge == p.glance.Known.Knowledge &&
+		now.At.Society.Publisher == p.glance.At.Society.Publisher // said from any event
 }
 
 // asksForNewest reports whether a reader wants to know that an answer is right now: who reloads a page, and the page

@@ -94,7 +94,8 @@ func (r *request) tagAt(seq int64) string {
 	if r.at.Event.ID.IsZero() {
 		return ""
 	}
-	return fmt.Sprintf(`W/"%s-%d-%s-%s-%s"`, r.at.Event.ID, seq, message.From(r.ctx).Language(), r.hall().Knowledge.Revision, program())
+	return fmt.Sprintf(`W/"%s-%d-%x-%s-%s-%s"`, r.at.Event.ID, seq, shortSum(fmt.Sprintf("%q", r.at.Society.Publisher)), message.From(r.ctx).Language(),
+		r.hall().Knowledge.Revision, program())
 }
 
 // bytesTag is the tag of a page that belongs to no one change log.

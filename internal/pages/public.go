@@ -75,6 +75,7 @@ func landing(r *request) (templ.Component, error) {
 	if err != nil {
 		return nil, err
 	}
+	l.Head.Data, l.Head.About = r.eventData(), r.aboutEvent("landing.about")
 	from, to := days(r.at.Event)
 	return view.LandingPage(view.Landing{Layout: l, Place: r.at.Event.Place, From: from, To: to, Open: r.at.Event.State == "open",
 		AsOf: r.local(r.hall().Now()), Collections: running.List.Finds - running.List.Fields + running.Unnamed, Taxa: running.List.Total,
@@ -91,42 +92,47 @@ func (r *request) versions(published []hall.Publication) []view.Version {
 }
 
 func runningList(r *request) (templ.Component, error) {
-	running, err := list.See(r.ctx, r.hall(), r.actor, r.scope())
+	pick := r.listPick()
+	running, err := list.SeePart(r.ctx, r.hall(), r.actor, r.scope(), list.Part{Site: pick.site, Day: pick.day})
 	if err != nil {
 		return nil, err
+	}
+	if !pick.partOf(running) {
+		return nil, fault.Missing() // as for a site that nobody is told of
 	}
 	l, err := r.layout(view.T("list.title"), true)
 	if err != nil {
 		return nil, err
 	}
-	p := r.listOf(running)
-	p.Layout, p.Why = l, r.event().ListWhy()
+	l.Head.Data, l.Head.About = r.runningData(running), r.aboutEvent("list.about")
+	p := r.listOf(running, pick)
+	p.Layout, p.Why, p.Part = l, r.event().ListWhy(), r.partName(running, pick)
+	p.Pick = r.pickForm(p.Pick, pick, running)
+	p.Links = r.listLinks()
 	return view.ListPage(p), nil
 }
 
-func (r *request) listOf(running list.Running) view.List {
+func (r *request) listOf(running list.Running, pick listPick) view.List {
 	lines := make([]listed, len(running.List.Lines))
 	for i, line := range running.List.Lines {
 		lines[i] = r.listedLine(line)
 	}
-	p := arrange(lines)
+	p := arrange(lines, pick)
 	p.AsOf, p.Total, p.Rule = r.local(r.hall().Now()), running.List.Total, message.T("tally.rule")
 	p.CSV, p.JSON = r.event().Running()+".csv", r.event().Running()+".json"
 	p.Versions = r.versions(running.Versions)
 	return p
 }
 
-// listed is a line with where on the list it goes.
-type listed struct {
-	view.ListLine
-	realm, apart string
-}
-
 func (r *request) listedLine(line tally.Line) listed {
 	v := view.ListLine{Name: sciNamed(line.Named), Path: r.namePath(line.Current, line.Key), State: view.Naming(line.State), Sites: line.Places, Determiners: line.Determiners,
-		Common: r.printedMarked(line.Current), Counts: line.Counts, Why: line.Why, Hazard: r.hazardOfName(list.Written(line.Named))}
+		Common: r.printedMarked(line.Current), Counts: line.Counts, Why: line.Why, Hazard: r.hazardOfName(list.Written(line.Named)),
+		Vouchers: line.Vouchers(), Photographs: line.Photographs()}
 	for _, d := range line.Determined {
 		v.Determined = append(v.Determined, sciNamed(d))
+	}
+	for _, first := range line.Firsts {
+		v.Firsts = append(v.Firsts, first.Text)
 	}
 	for _, f := range line.Finds {
 		if !f.Field {
@@ -135,7 +141,11 @@ func (r *request) listedLine(line tally.Line) listed {
 	}
 	v.Fields, v.Seen = line.Fields(), line.Seen()
 	v.Asked, v.Answered = line.Signs()
-	return listed{v, string(line.Realm), string(line.Apart)}
+	l := listed{ListLine: v, realm: string(line.Realm), apart: string(line.Apart), family: line.Family, finds: len(line.Finds)}
+	if n := line.Current; n != nil {
+		l.class, l.order = n.Class, n.Order
+	}
+	return l
 }
 
 func (r *request) addNumber(v *view.ListLine, number string) {
@@ -145,39 +155,6 @@ func (r *request) addNumber(v *view.ListLine, number string) {
 
 func sciNamed(n tally.Named) view.SciName {
 	return view.SciName{Name: n.Name, Author: n.Author, Rank: n.Rank, Qualifier: n.Qualifier, Position: n.Position}
-}
-
-// arrange puts lines under their groups and what is apart under its reason.
-func arrange(lines []listed) view.List {
-	var p view.List
-	groups, apart := map[string]*view.ListGroup{}, map[string]*view.ListApart{}
-	for _, l := range lines {
-		if l.apart != "" {
-			if apart[l.apart] == nil {
-				apart[l.apart] = &view.ListApart{Key: l.apart}
-			}
-			apart[l.apart].Lines = append(apart[l.apart].Lines, l.ListLine)
-			continue
-		}
-		if groups[l.realm] == nil {
-			groups[l.realm] = &view.ListGroup{Key: l.realm}
-		}
-		groups[l.realm].Lines = append(groups[l.realm].Lines, l.ListLine)
-		if l.Counts {
-			groups[l.realm].Count++
-		}
-	}
-	for _, realm := range tally.Realms {
-		if g := groups[string(realm)]; g != nil {
-			p.Groups = append(p.Groups, *g)
-		}
-	}
-	for _, a := range tally.AllApart {
-		if g := apart[string(a)]; g != nil {
-			p.Apart = append(p.Apart, *g)
-		}
-	}
-	return p
 }
 
 func (r *request) version() (hall.Publication, list.Canonical, error) {
@@ -202,7 +179,12 @@ func listVersion(r *request) (templ.Component, error) {
 	if err != nil {
 		return nil, err
 	}
-	page := arrange(lines)
+	l.Head.Data, l.Head.About = r.versionData(c), r.aboutEvent("list.about")
+	pick := r.listPick()
+	pick.site, pick.day = "", "" // a version is of the whole
+	page := arrange(lines, pick)
+	page.Pick = r.pickForm(page.Pick, pick, list.Running{})
+	page.Links = r.versionLinks(c.Version)
 	page.Layout, page.Version, page.AsOf, page.By, page.Digest = l, c.Version, r.local(c.SignedAt), c.SignedBy, p.CanonicalSha256
 	page.Total, page.Rule = c.Total, message.T("data.as-is", "text", c.Rule)
 	page.Changes, page.Today = r.event().VersionChanges(c.Version), r.event().VersionToday(c.Version)
@@ -220,8 +202,11 @@ func (r *request) frozenLine(line list.CanonicalLine) listed {
 	for _, number := range line.Numbers {
 		r.addNumber(&v, number)
 	}
-	v.Fields, v.Seen = len(line.FieldRecords), line.Seen
-	return listed{v, line.Group, line.Apart}
+	for _, first := range line.Firsts {
+		v.Firsts = append(v.Firsts, message.T("data.as-is", "text", first))
+	}
+	v.Fields, v.Seen, v.Vouchers, v.Photographs = len(line.FieldRecords), line.Seen, len(line.Vouchers), line.Photographs
+	return listed{ListLine: v, realm: line.Group, apart: line.Apart, class: line.Class, order: line.Order, family: line.Family, finds: len(line.Numbers) + len(line.FieldRecords)}
 }
 
 func versionCSV(r *request) error {

@@ -40,7 +40,11 @@ func publisherLines(p setup.Publisher) (lines []view.PublisherLine) {
 func (r *request) publisherForm(p setup.Publisher, typed typedAct) (*view.PublisherForm, error) {
 	f, err := r.setupForm(view.FormPublisher, 0, typed)
 	or := func(name, stored string) string { return typed.or(view.FormPublisher, name, stored) }
-	return &view.PublisherForm{Form: f, Licences: view.Options("publisher.licence", archive.LicenceKeys(), or("licence", p.Licence)), Society: r.at.Society.Name,
+	var licences []view.Option
+	for _, key := range archive.LicenceKeys() {
+		licences = append(licences, view.Option{Value: key, Text: view.T("publisher.licence." + key), Chosen: key == or("licence", p.Licence)})
+	}
+	return &view.PublisherForm{Form: f, Licences: licences, Society: r.at.Society.Name,
 		Name: or("name", p.Name), Contact: or("contact", p.Contact), Mail: or("mail", p.Mail), Web: or("web", p.Web), About: or("about", p.About),
 		Institution: or("institution", p.Institution), Collection: or("collection", p.Collection)}, err
 }

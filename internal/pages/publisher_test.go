@@ -39,7 +39,7 @@ func TestASocietySaysOnWhichTermsItsRecordsGoOut(t *testing.T) {
 		f := newFloor(t, newSite(t, g))
 		say := message.For(message.English).Say
 		visitor := f.s.browser(t)
-		visitor.get(event+"/records.zip").want(http.StatusConflict, say("publisher.licence-missing"))
+		visitor.get(event+"/records.zip").want(http.StatusUnprocessableEntity, say("publisher.licence-missing"))
 		b := f.s.browser(t)
 		b.get("/sign-in").send("/sign-in", "name", string(access.Organiser), "password", halltest.Password).want(http.StatusOK)
 		b.get(event+"/setup/publisher").want(http.StatusOK, say("pages.publisher.public"))
@@ -55,13 +55,13 @@ func TestASocietySaysOnWhichTermsItsRecordsGoOut(t *testing.T) {
 		if desk.get(event+"/setup/publisher").want(http.StatusOK, "records@society.example", "Creative Commons"); desk.has(event + "/setup/publisher") {
 			t.Error("the desk is offered a form that it may not send")
 		}
-		visitor.get(event+"/records.zip").want(http.StatusOK)
+		visitor.get(event + "/records.zip").want(http.StatusOK)
 		if !strings.Contains(member(t, []byte(visitor.body), "eml.xml"), "http://creativecommons.org/licenses/by/4.0/legalcode") {
 			t.Error("the archive does not bear the licence")
 		}
 		tag := visitor.header.Get("ETag")
 		b.get(event+"/setup/publisher").fill(event+"/setup/publisher", "licence", "CC0-1.0").want(http.StatusOK)
-		if visitor.get(event+"/records.zip").want(http.StatusOK); visitor.header.Get("ETag") == tag {
+		if visitor.get(event + "/records.zip").want(http.StatusOK); visitor.header.Get("ETag") == tag {
 			t.Error("the archive with another licence has the same tag")
 		}
 	})

@@ -45,6 +45,7 @@ type handler func(*request) (templ.Component, error)
 // begin knows the asker by the cookie, the language by the browser, and the event by the address.
 func (s *Site) begin(c echo.Context) (*request, error) {
 	r := s.request(c)
+	r.header("X-Robots-Tag", "noindex")
 	token := ""
 	if cookie, err := c.Cookie(s.cookieName()); err == nil {
 		token = cookie.Value
@@ -231,8 +232,9 @@ func (r *request) layout(title message.Text, namesFungi bool) (view.Layout, erro
 			l.Nav = view.MemberNav(e)
 		}
 	}
-	if r.open {
+	if l.Head.Hidden = !r.open; r.open {
 		l.SignIn, l.Helpers = "", r.helpers()
+		l.Head.Canonical = r.address(r.echo.Request().URL.EscapedPath())
 	}
 	if !r.actor.SignedIn() {
 		return l, nil

@@ -110,6 +110,7 @@ func (r *request) tasks(waiting, all, jobs int) []view.Task {
 	add(may.Place, "put", e.Put(), 0)
 	add(may.Place, "papers", e.Papers(), jobs)
 	add(r.held.Can(access.RemovePlates), "clear", e.Clear(), 0)
+	add(r.held.Can(access.RemovePlates), "vouchers", e.Vouchers(), 0)
 	add(true, "wall", e.Wall(), 0)
 	add(true, "list", e.Running(), 0)
 	add(may.Publish, "publish", e.Publish(), 0)

@@ -78,7 +78,7 @@ func listWhy(r *request) (templ.Component, error) {
 		return nil, err
 	}
 	l, err := r.layout(view.T("list.why.title"), true)
-	p := r.listOf(running)
+	p := r.listOf(running, wholeList)
 	v := view.ListWhy{Layout: l, AsOf: p.AsOf, Total: p.Total, Rule: p.Rule, Apart: p.Apart}
 	for _, g := range p.Groups {
 		counts := func(l view.ListLine) bool { return l.Counts }

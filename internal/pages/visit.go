@@ -16,16 +16,6 @@ import (
 	"forayhall/web/view"
 )
 
-func societyPage(r *request) (templ.Component, error) {
-	s, events, err := r.hall().SocietyEvents(r.ctx, r.echo.Param("society"))
-	if err != nil {
-		return nil, err
-	}
-	r.at.Society = s
-	l, err := r.layout(view.T("society.title"), false)
-	return view.SocietyPage(view.SocietyEvents{Layout: l, Events: cards(events)}), err
-}
-
 func tablePage(r *request) (templ.Component, error) {
 	n, err := strconv.Atoi(r.echo.Param("number"))
 	if err != nil || n < 1 {

@@ -18,6 +18,7 @@ type block struct {
 	back    func(c *canvas, x, y, h float64) // drawn behind each portion of it
 	column  *block                           // set again above it where it begins a column
 	newPage *block                           // set again above it where it begins a page
+	chapter int                              // that it begins, from 1; 0: none
 
 	loose    bool // parted where it has to be, short as it is
 	severity int  // of the lines that it ends

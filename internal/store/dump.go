@@ -47,6 +47,7 @@ var dumpTables = []dumpTable{
 	{name: "voucher_word", people: []string{"said_by"}},
 	{name: "voucher_code", people: []string{"taken_by", "written_by"}},
 	{name: "publication", people: []string{"signed_by"}},
+	{name: "rain", people: []string{"entered_by"}},
 	{name: "walk", people: []string{"leader_id"}},
 	{name: "walk_wish", people: []string{"person_id"}, whole: true},
 	{name: "team_plan"},

@@ -117,12 +117,12 @@ func (t *Tx) EarlierRecords(society, list foray.ID, after, most int) ([]EarlierR
 	return many[EarlierRecord](q)
 }
 
-// EarlierNames are the names of a list, each once: what a line says besides its name is left out.
+// EarlierNames are the names of a list, each once for each place: what a line says besides these is left out.
 func (t *Tx) EarlierNames(society, list foray.ID) ([]EarlierRecord, error) {
 	var rows []EarlierRecord
-	err := t.db.Raw(`SELECT name_key, name, author, name_rank, qualifier, MIN(verbatim) AS verbatim, MIN(line) AS line, COUNT(*) AS n
-  FROM earlier_record WHERE society_id = ? AND list_id = ? GROUP BY name_key, name, author, name_rank, qualifier
-  ORDER BY name_key, author, qualifier, name, name_rank`, society, list).Scan(&rows).Error
+	err := t.db.Raw(`SELECT name_key, name, author, name_rank, qualifier, place, MIN(verbatim) AS verbatim, MIN(line) AS line, COUNT(*) AS n
+  FROM earlier_record WHERE society_id = ? AND list_id = ? GROUP BY name_key, name, author, name_rank, qualifier, place
+  ORDER BY name_key, author, qualifier, name, name_rank, place`, society, list).Scan(&rows).Error
 	if err != nil {
 		return nil, fmt.Errorf("read the names of an earlier list: %w", err)
 	}

@@ -195,6 +195,7 @@ var toldOf = []struct{ table, where string }{
 	{"field_word", "person_id = @person"},
 	{"photograph", "taken_by = @person"},
 	{"publication", "signed_by = @person"},
+	{"rain", "entered_by = @person"},
 	{"own_entry", "written_by = @person"},
 	{"card_stock", "added_by = @person OR taken_by = @person"},
 	{"invitation", "person_id = @person OR used_by = @person"},

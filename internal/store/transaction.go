@@ -197,7 +197,7 @@ func changed(q *gorm.DB, what string) error {
 var AppendOnly = []string{"slip", "slip_name", "character_note", "naming_history", "placement", "publication", "audit",
 	"change", "poison_contact", "head_mark", "head_count", "number_fate", "collection_link", "field_record", "field_word",
 	"field_tally", "incident_note", "sweep", "private_read", "closing", "own_entry", "correction", "correction_act", "earlier_record",
-	"dryer_reading", "voucher_word", "voucher_code"}
+	"dryer_reading", "voucher_word", "voucher_code", "rain"}
 
 // ofEvent is the rows of one event.
 func (t *Tx) ofEvent(society, event foray.ID) *gorm.DB {

@@ -32,10 +32,16 @@ type Find struct {
 	Outside     bool // from outside the permitted area
 	Cultivated  bool
 	Determiners []string
-	Field       bool // a field record: seen and left there, without a number
-	Seen        int  // of a field record: how many, as far as anybody counted
-	Asked       int  // signs of dangerous fungi that its sign-off asked for
-	Answered    int  // those of them that were answered
+	Field       bool   // a field record: seen and left there, without a number
+	Seen        int    // of a field record: how many, as far as anybody counted
+	Site        string // the code of its site; empty where the public does not learn of it
+	GridM       int    // the grid, in metres, in which its place is given out; 0: not kept back
+	Event       string // the code of its event, on a list of several
+	Day         string // ISO date on which it was found; empty where nobody knows it to the day
+	Voucher     bool   // kept, so that the name can be checked
+	Photographs int    // that anybody may see
+	Asked       int    // signs of dangerous fungi that its sign-off asked for
+	Answered    int    // those of them that were answered
 }
 
 // State is how sure a find's name is.
@@ -76,11 +82,21 @@ const (
 // Realms lists them in the order of the list.
 var Realms = []Realm{Ascomycetes, Basidiomycetes, SlimeMoulds, Lichens, Others}
 
+// First says that a taxon is new to a place.
+type First struct {
+	Scope   string // site, society or record
+	Place   string // the site, or the area of the list of record
+	Against string // what it was compared with
+	Sure    bool   // else it is a possible first
+	Text    message.Text
+}
+
 // Line is one taxon of the list.
 type Line struct {
 	Named       // current name; as determined where it is not known
 	Realm       Realm
 	Family      string
+	Firsts      []First
 	Determined  []Named // names as determined that differ from the current one
 	Finds       []Find
 	Places      []string
@@ -110,6 +126,24 @@ func (l *Line) Signs() (asked, answered int) {
 		asked, answered = asked+f.Asked, answered+f.Answered
 	}
 	return asked, answered
+}
+
+// Vouchers is how many of a line's finds are kept.
+func (l *Line) Vouchers() (n int) {
+	for _, f := range l.Finds {
+		if f.Voucher {
+			n++
+		}
+	}
+	return n
+}
+
+// Photographs is how many pictures of a line's finds anybody may see.
+func (l *Line) Photographs() (n int) {
+	for _, f := range l.Finds {
+		n += f.Photographs
+	}
+	return n
 }
 
 // Seen is what was counted of the line's field records.
@@ -168,7 +202,7 @@ func inOrder(a, b Find) int {
 		}
 		return -1
 	}
-	return cmp.Or(cmp.Compare(a.Number, b.Number), cmp.Compare(a.ID, b.ID))
+	return cmp.Or(cmp.Compare(a.Event, b.Event), cmp.Compare(a.Number, b.Number), cmp.Compare(a.ID, b.ID))
 }
 
 type lineKey struct {

@@ -24,6 +24,7 @@ type Layout struct {
 	// NamesFungi puts the standing caution on the page. Every page that names a fungus to the public has it.
 	NamesFungi bool
 	Live       Live
+	Head       Head
 }
 
 // Assets are the addresses of the embedded files, from web.Asset.

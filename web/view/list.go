@@ -15,7 +15,8 @@ type List struct {
 	Digest   string
 	Rule     message.Text // the counting rule in a sentence
 	Total    int
-	Groups   []ListGroup // ascomycetes, basidiomycetes, slime moulds, lichens, others
+	Totals   []ListTotal // ascomycetes, basidiomycetes, slime moulds, lichens, others
+	Groups   []ListGroup // what counts, in the order that was asked for
 	Apart    []ListApart
 	CSV      string
 	JSON     string
@@ -23,15 +24,43 @@ type List struct {
 	Why      string // address of what makes up the totals
 	Changes  string // address of the differences to the version before
 	Today    string // address of what its names would be today
+	Part     string // the name of the site, or the day, that the list is of; empty: the whole
+	Pick     ListPick
+	Links    []Link // further files and pages made of the list
 }
 
-// ListGroup is one of the groups that are totalled apart; Key is ascomycetes, basidiomycetes, slime-moulds,
-// lichens or other, its text "kingdom.KEY".
-type ListGroup struct {
+// ListTotal is one of the groups that are totalled apart; Key is ascomycetes, basidiomycetes, slime-moulds, lichens or
+// other, its text "kingdom.KEY".
+type ListTotal struct {
 	Key   string
 	Count int
+}
+
+// ListGroup is the lines under one heading: that of a total, or a text of its own.
+type ListGroup struct {
+	ListTotal
+	Text  message.Text // instead of that of Key: an order, a site, a letter
+	ID    string // unique on the page
 	Lines []ListLine
 }
+
+// ListPick is the form that orders and narrows a list. Each choice is a field of the address; a field without choices is
+// left out.
+type ListPick struct {
+	Action string
+	Orders []Option
+	Groups []Option
+	Marks  []Option
+	Sites  []Option
+	Days   []Option
+	Find   string
+	Shown  int // lines that are left
+	Of     int // lines of the whole; Narrowed says that some are left out
+	All    string
+}
+
+// Narrowed reports whether some lines are left out.
+func (p ListPick) Narrowed() bool { return p.Shown < p.Of }
 
 // ListApart is what is listed and not counted; Key is disputed, unconfirmed, aff, outside or cultivated, its
 // texts "apart.KEY" and "apart.KEY.why".
@@ -56,7 +85,9 @@ type ListLine struct {
 	Asked       int // signs that were to be looked for at the tables, and of those
 	Answered    int // the ones with an answer
 	Hazard      *Hazard
-	FirstRecord bool
+	Firsts      []message.Text // to what it is new, possible or sure
+	Vouchers    int            // finds that are kept
+	Photographs int
 	Counts      bool
 	Why         message.Text // why it counts or not
 }

@@ -23,16 +23,18 @@ func listSample(version int, staff bool) List {
 	}
 	scaly := line(dryad, "dryad’s saddle", unknown)
 	scaly.Determined = []SciName{{Name: "Polyporus squamosus", Author: "(Huds.) Fr.", Rank: taxon.Species}}
-	scaly.FirstRecord = true
+	scaly.Firsts, scaly.Vouchers, scaly.Photographs = []message.Text{T("list.running")}, 1, 2
 	rosy := line(rosella, "", unknown)
 	rosy.Fields = 1
 	russet := ListLine{Name: SciName{Name: "Russula emetica var. silvestris", Author: "Singer", Rank: taxon.Variety, Qualifier: taxon.Affinis, Position: taxon.Variety},
 		State: Provisional, Collections: []Number{number("0301")}, Sites: []string{"Beck Side"}, Hazard: ill, Why: T("apart.aff.why")}
 	dis := ListLine{Name: phall, Common: Common{Name: "deathcap"}, State: Disputed, Collections: []Number{number("0417")}, Sites: []string{"Withy Clough"}, Hazard: deadly}
 	l := List{Layout: around("list.title", staff, foray26.Running()), Version: version, AsOf: noon, Rule: T("list.rule"), Total: 5,
-		Groups: []ListGroup{{Key: "basidiomycetes", Count: 4, Lines: []ListLine{line(edulis, "penny bun", unknown), scaly, rosy, line(rubellus, "deadly webcap", kidneys)}},
-			{Key: "ascomycetes", Count: 1, Lines: []ListLine{line(SciName{Name: "Peziza badia", Author: "Pers.", Rank: taxon.Species}, "bay cup", ill)}},
-			{Key: "slime-moulds"}},
+		Totals: []ListTotal{{"basidiomycetes", 4}, {"ascomycetes", 1}, {"slime-moulds", 0}},
+		Groups: []ListGroup{{ListTotal: ListTotal{"basidiomycetes", 4}, ID: "list-1", Lines: []ListLine{line(edulis, "penny bun", unknown), scaly, rosy, line(rubellus, "deadly webcap", kidneys)}},
+			{ListTotal: ListTotal{"ascomycetes", 1}, ID: "list-2", Lines: []ListLine{line(SciName{Name: "Peziza badia", Author: "Pers.", Rank: taxon.Species}, "bay cup", ill)}}},
+		Pick: ListPick{Action: foray26.Running(), Orders: []Option{{Value: "name", Text: T("list.order.name")}}, Groups: []Option{{Value: "lichens", Text: T("kingdom.lichens")}},
+			Marks: []Option{{Value: "first", Text: T("list.mark.first")}}, Sites: []Option{{Value: "BS", Label: "Beck Side"}}, Days: []Option{{Value: "2026-10-24", Label: "24 October 2026"}}, Find: "bol", Shown: 5, Of: 9, All: foray26.Running()},
 		Apart: []ListApart{{Key: "disputed", Lines: []ListLine{dis}}, {Key: "aff", Lines: []ListLine{russet}}},
 		CSV:   foray26.Running() + ".csv", JSON: foray26.Running() + ".json"}
 	if version > 0 {

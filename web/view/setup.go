@@ -290,6 +290,8 @@ type Closing struct {
 	Final   *CloseEventForm
 	Again   *OpenAgainForm
 	History []ClosingLine
+	// Vouchers is where these are chosen, dried and packed.
+	Vouchers string
 
 	Personal PersonalBlock
 	Requests RequestsOpen

@@ -8,12 +8,6 @@ import (
 	"forayhall/internal/message"
 )
 
-// SocietyEvents is a society's page: its events.
-type SocietyEvents struct {
-	Layout Layout
-	Events []EventCard
-}
-
 // OneTable is one table as a visitor stands before it.
 type OneTable struct {
 	Layout  Layout

@@ -35,7 +35,7 @@ func close(t testing.TB, g *halltest.Ground) {
 func TestAClosedEventTakesDeterminationsAndNothingNew(t *testing.T) {
 	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
 		c := found(t, g)
-		record, err := fieldwork.AddRecord(ctx, g.Hall, g.As[access.Member], g.Scope, g.Command(t), fieldwork.Record{Name: hall.NameInput{Text: "Fuligo septica"}, Outside: true})
+		record, err := fieldwork.AddRecord(ctx, g.Hall, g.As[access.Member], g.Scope, g.Command(t), fieldwork.Record{Name: "Fuligo septica", Outside: true})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -78,8 +78,8 @@ func TestAClosedEventTakesDeterminationsAndNothingNew(t *testing.T) {
 		}
 		for name, refused := range map[string]error{
 			"a find":         second(desk.LogCollection(ctx, g.Hall, g.As[access.Desk], g.Scope, g.Command(t), desk.Log{Number: "2", Field: desk.Field{Group: "bolete", Outside: true}})),
-			"a field record": second(fieldwork.AddRecord(ctx, g.Hall, g.As[access.Member], g.Scope, g.Command(t), fieldwork.Record{Name: hall.NameInput{Text: "Lycogala epidendrum"}, Outside: true})),
-			"a count":        second(fieldwork.AddTally(ctx, g.Hall, g.As[access.Member], g.Scope, g.Command(t), fieldwork.Tally{Record: record.ID, N: 2})),
+			"a field record": second(fieldwork.AddRecord(ctx, g.Hall, g.As[access.Member], g.Scope, g.Command(t), fieldwork.Record{Name: "Lycogala epidendrum", Outside: true})),
+			"a count":        second(fieldwork.AddTally(ctx, g.Hall, g.As[access.Member], g.Scope, g.Command(t), fieldwork.Tally{Record: record.Record, N: 2})),
 		} {
 			if !fault.Is(refused, fault.Refused) {
 				t.Errorf("%s is taken in: %v", name, refused)

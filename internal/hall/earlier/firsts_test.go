@@ -147,8 +147,10 @@ func TestASynonymMakesNoFirst(t *testing.T) {
 			signed(t, g, now, fmt.Sprint(i+1), name)
 		}
 		want(t, "the same taxon under other names", told(t, g, now))
-		signed(t, g, now, "9", "Inventaria altera")
-		want(t, "a name that nobody knows may be a synonym", told(t, g, now), "Inventaria altera: record Fellshire, possible first voucher+name")
+		signed(t, g, now, "8", "Brown job")
+		want(t, "words that are no name are no first", told(t, g, now))
+		signed(t, g, now, "9", "Boletus hollinbeckensis")
+		want(t, "a name that nobody knows may be a synonym", told(t, g, now), "Boletus hollinbeckensis: record Fellshire, possible first voucher+name")
 	})
 }
 
@@ -357,5 +359,25 @@ func TestEarlierRecordsAreTheDatedFindsOfThePastUnderTheNamesOfToday(t *testing.
 		if err != nil {
 			t.Fatal(err)
 		}
+	})
+}
+
+// A card index of the society names the site of each find; the list of record of a county may too.
+func TestALineThatNamesASiteMakesItKnownThere(t *testing.T) {
+	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
+		now := year(t, g, "HB30", "2026-10-23", "2026-10-24")
+		for i, name := range []string{"Boletus edulis", "Imleria badia", "Amanita muscaria"} {
+			signed(t, g, now, fmt.Sprint(i+1), name)
+		}
+		bring := func(about earlier.About, lines ...string) {
+			t.Helper()
+			if _, err := earlier.Import(t.Context(), g.Hall, g.As[access.ListKeeper], g.Scope, g.Command(t), about, table(t, append([]string{"name,locality"}, lines...)...), earlier.Options{}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		bring(of(store.OfRecord, "Fellshire"), "Amanita muscaria,nether holt", "Boletus edulis,Upper Fell", "Imleria badia,")
+		want(t, "a list of record that names the site is nothing to compare the site with", told(t, g, now))
+		bring(of(store.OfSociety, ""), "Xerocomus badius,NH", "Boletus edulis,Upper Fell", "Amanita muscaria,")
+		want(t, "the society's lines of the site are", told(t, g, now), "Boletus edulis: site Nether Holt, "+named)
 	})
 }

@@ -92,14 +92,18 @@ func (room *Room) readLists(l *hall.Look) error {
 func (one *Listed) count(l *hall.Look) error {
 	names, err := l.Tx.EarlierNames(l.Scope.Society, one.ID)
 	species := map[string]bool{}
+	at := map[string]int{}
 	for _, r := range names {
 		n := r.SlipName()
 		if l.Hall.Current(n) == nil {
-			row := ReadName{Written: r.Verbatim, First: r.Line}
-			if r.N != nil {
-				row.Lines = *r.N
+			i, there := at[r.Name]
+			if !there {
+				i = len(one.Unknown)
+				at[r.Name] = i
+				one.Unknown = append(one.Unknown, ReadName{Written: r.Verbatim, First: r.Line})
 			}
-			one.Unknown = append(one.Unknown, row)
+			one.Unknown[i].Lines += *r.N
+			one.Unknown[i].First = min(one.Unknown[i].First, r.Line)
 		}
 		if key := l.Hall.SpeciesKey(n); key != "" && !hall.Doubtful(n.Qualifier) {
 			species[key] = true

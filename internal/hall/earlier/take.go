@@ -115,9 +115,9 @@ func dayText(t time.Time) string {
 func (p *prepared) permit() error {
 	switch {
 	case len(p.out.Asked) > 0:
-		return &fault.Error{Kind: fault.Invalid, Text: message.T("earlier.asked", "n", len(p.out.Asked), "names", some(p.out.Asked)), Other: p.out.Asked}
+		return &fault.Error{Kind: fault.Invalid, Text: message.T("earlier.asked", "n", len(p.out.Asked), "names", some(p.out.Asked)), Other: Wanting{Asked: p.out.Asked}}
 	case len(p.out.Refused) > 0 && !p.opts.LeaveOut:
-		return &fault.Error{Kind: fault.Invalid, Text: message.T("earlier.refused", "n", len(p.out.Refused)), Other: p.out.refusedRows()}
+		return &fault.Error{Kind: fault.Invalid, Text: message.T("earlier.refused", "n", len(p.out.Refused)), Other: Wanting{Refused: p.out.refusedRows()}}
 	case len(p.records) == 0:
 		return fault.Wrong("file", "earlier.no-lines")
 	}
@@ -135,6 +135,12 @@ func some(all []ReadName) string {
 		names = append(names, n.Written)
 	}
 	return strings.Join(names, ", ")
+}
+
+// Wanting is what keeps a list from being taken in.
+type Wanting struct {
+	Asked   []ReadName   `json:"asked,omitempty"`
+	Refused []RefusedRow `json:"refused,omitempty"`
 }
 
 // RefusedRow is a row that cannot be taken, in English, as the API answers it.

@@ -15,10 +15,10 @@ import (
 	"forayhall/internal/archive"
 	"forayhall/internal/fault"
 	"forayhall/internal/hall"
+	"forayhall/internal/hazard"
 	"forayhall/internal/message"
 	"forayhall/internal/store"
 	"forayhall/internal/tally"
-	"forayhall/internal/taxon"
 )
 
 // Canonical is a published version as it is frozen. Fields are added at the end, never changed: the bytes of every
@@ -63,6 +63,14 @@ type CanonicalLine struct {
 	Known        bool     `json:"known_to_classification"`
 	FieldRecords []string `json:"field_records"`
 	Seen         int      `json:"seen_in_the_field"` // counted of the field records
+	Phylum       string   `json:"phylum"`
+	Class        string   `json:"class"`
+	Order        string   `json:"order"`
+	Vouchers     []string `json:"vouchers"`        // numbers of the collections that are kept
+	Photographs  int      `json:"photographs"`     // that anybody may see
+	Firsts       []string `json:"first_records"`   // possible or sure, in words
+	Severity     int      `json:"hazard_severity"` // 0: no entry
+	Syndrome     string   `json:"hazard_syndrome"`
 }
 
 // Sign is a version to be published.
@@ -136,27 +144,40 @@ func canonical(society store.Society, r Running, version int, remarks, signer st
 	for _, realm := range tally.Realms {
 		c.Totals[string(realm)] = r.List.Totals[realm]
 	}
-	c.Lines = Lines(r.List, h.CommonNamer(society))
+	c.Lines = Lines(h, society, r)
 	return c
 }
 
 // Lines gives a list's lines in the shape in which versions freeze them, with the common names that the society prints.
-func Lines(l tally.List, common func(*taxon.Name) string) []CanonicalLine {
-	en := message.For(message.English)
-	lines := make([]CanonicalLine, 0, len(l.Lines))
-	for _, line := range l.Lines {
-		lines = append(lines, canonicalLine(line, common(line.Current), en))
+func Lines(h *hall.Hall, society store.Society, r Running) []CanonicalLine {
+	common, en := h.CommonNamer(society), message.For(message.English)
+	lines := make([]CanonicalLine, 0, len(r.List.Lines))
+	for _, line := range r.List.Lines {
+		c := canonicalLine(line, en)
+		c.Common = common(line.Current)
+		worst := h.Knowledge.Hazards.Worst([]hazard.Question{{Text: c.Written}}, r.Event.Region)
+		if c.Severity = worst.Severity; worst.Severity > 0 {
+			c.Syndrome = worst.Findings[0].Syndrome.Name
+		}
+		lines = append(lines, c)
 	}
 	return lines
 }
 
-func canonicalLine(l tally.Line, common string, en message.Printer) CanonicalLine {
+func canonicalLine(l tally.Line, en message.Printer) CanonicalLine {
 	c := CanonicalLine{Name: l.Name, Author: l.Author, Rank: string(l.Rank), Qualifier: string(l.Qualifier), Position: string(l.Position),
-		Written: Written(l.Named), Group: string(l.Realm), Family: l.Family, Common: common, State: string(l.State),
+		Written: Written(l.Named), Group: string(l.Realm), Family: l.Family, State: string(l.State),
 		Apart: string(l.Apart), Counts: l.Counts, Why: en.Text(l.Why), Known: l.Current != nil, FieldRecords: []string{}, Seen: l.Seen(),
-		DeterminedAs: []string{}, Numbers: []string{}, Places: append([]string{}, l.Places...), Determiners: append([]string{}, l.Determiners...)}
+		DeterminedAs: []string{}, Numbers: []string{}, Places: append([]string{}, l.Places...), Determiners: append([]string{}, l.Determiners...),
+		Vouchers: []string{}, Photographs: l.Photographs(), Firsts: []string{}}
+	if n := l.Current; n != nil {
+		c.Phylum, c.Class, c.Order = n.Phylum, n.Class, n.Order
+	}
 	for _, d := range l.Determined {
 		c.DeterminedAs = append(c.DeterminedAs, Written(d))
+	}
+	for _, first := range l.Firsts {
+		c.Firsts = append(c.Firsts, en.Text(first.Text))
 	}
 	for _, f := range l.Finds {
 		if f.Field {
@@ -164,6 +185,9 @@ func canonicalLine(l tally.Line, common string, en message.Printer) CanonicalLin
 			continue
 		}
 		c.Numbers = append(c.Numbers, f.Number)
+		if f.Voucher {
+			c.Vouchers = append(c.Vouchers, f.Number)
+		}
 	}
 	return c
 }
@@ -188,7 +212,8 @@ func sha(b []byte) string {
 
 // csvHeader is the columns of list-csv: added to, never changed.
 var csvHeader = []string{"current_name", "author", "rank", "qualifier", "common_name", "determined_as", "state", "counts", "apart",
-	"why", "collections", "numbers", "sites", "determiners", "family", "group", "known_to_classification", "field_records", "seen_in_the_field"}
+	"why", "collections", "numbers", "sites", "determiners", "family", "group", "known_to_classification", "field_records", "seen_in_the_field",
+	"phylum", "class", "order", "vouchers", "photographs", "first_records", "hazard_severity", "hazard_syndrome"}
 
 // CSV is a list for spreadsheets: cells that one would run as a formula are escaped.
 func CSV(c Canonical) ([]byte, error) {
@@ -197,11 +222,20 @@ func CSV(c Canonical) ([]byte, error) {
 		rows = append(rows, []string{l.Name, l.Author, l.Rank, l.Qualifier, l.Common, strings.Join(l.DeterminedAs, "; "), l.State,
 			yesNo(l.Counts), l.Apart, l.Why, strconv.Itoa(len(l.Numbers)), strings.Join(l.Numbers, "; "), strings.Join(l.Places, "; "),
 			strings.Join(l.Determiners, "; "), l.Family, l.Group, yesNo(l.Known),
-			strconv.Itoa(len(l.FieldRecords)), strconv.Itoa(l.Seen)})
+			strconv.Itoa(len(l.FieldRecords)), strconv.Itoa(l.Seen), l.Phylum, l.Class, l.Order, strings.Join(l.Vouchers, "; "),
+			strconv.Itoa(l.Photographs), strings.Join(l.Firsts, "; "), severity(l.Severity), l.Syndrome})
 	}
 	var w bytes.Buffer
 	err := archive.WriteCSV(&w, csvHeader, rows, archive.Formulas)
 	return w.Bytes(), err
+}
+
+// severity is empty where there is no entry.
+func severity(n int) string {
+	if n == 0 {
+		return ""
+	}
+	return strconv.Itoa(n)
 }
 
 func yesNo(b bool) string {

@@ -211,6 +211,8 @@ func (im *importer) when(text string, c store.Collection, rec archive.Record, re
 		return strings.TrimPrefix(remarks+"; "+said, "; ")
 	}
 	switch {
+	case text == "" && strings.Contains(remarks, im.say("records.kept-date", "")):
+		return c.HappenedAt.Time, remarks
 	case text == "":
 		return c.HappenedAt.Time, add("records.not-dated", "")
 	case d.From.IsZero() || !d.From.Equal(d.To):
@@ -249,8 +251,8 @@ func (im *importer) reasonsOf(row map[string]string) reasons {
 		}
 	}
 	mark := english.Say("records.why", "reason", "")
-	if before, why, found := strings.Cut(rest, "; "+mark); found {
-		r.remarks, r.why = before, why
+	if at := strings.LastIndex(rest, "; "+mark); at >= 0 {
+		r.remarks, r.why = rest[:at], rest[at+len("; "+mark):]
 	} else if why, found := strings.CutPrefix(rest, mark); found {
 		r.why = why
 	} else {

@@ -6,7 +6,6 @@ import (
 	"os"
 	"testing"
 
-	"forayhall/internal/access"
 	"forayhall/internal/demo"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
@@ -68,5 +67,3 @@ func (d played) command(t *testing.T) hall.Command {
 	}
 	return hall.Command{ID: id}
 }
-
-var _ access.Scope

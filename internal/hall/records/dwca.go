@@ -31,7 +31,7 @@ type Packed struct {
 // occurrenceTerms are the columns of the core: those of records-csv but the one that is no Darwin Core term, which stands
 // among the measurements, and what a single table has no need of.
 var occurrenceTerms = append(slices.DeleteFunc(slices.Clone(header), func(t string) bool { return t == "substrate" }),
-	"parentEventID", "eventType", "samplingProtocol", "samplingEffort", "language")
+	"parentEventID", "eventType", "samplingProtocol", "samplingEffort")
 
 // Archive gives an event's records as a star: occurrences with the walk and the foray in their columns, and the history of
 // their identification, what was measured and the photographs as extensions.
@@ -90,7 +90,7 @@ func (x *exporter) star(l *hall.Look) (star archive.Star, done Packed, err error
 	pictures := archive.StarPart{RowType: archive.MultimediaRows, File: "multimedia.txt", Terms: dublin(pictureTerms)}
 	for _, f := range all {
 		walked.visit(f)
-		f.record["samplingProtocol"], f.record["language"] = x.protocol(), "en"
+		f.record["samplingProtocol"] = x.protocol()
 		f.record["associatedTaxa"] = hostText(f.record["associatedTaxa"])
 		core.Rows = append(core.Rows, f.record.under(occurrenceTerms, f.id))
 		history.Rows = append(history.Rows, x.history(f)...)

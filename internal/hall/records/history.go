@@ -132,10 +132,12 @@ func (x *exporter) reasons(f found, s foray.Slip, n foray.SlipName) string {
 	if len(s.Names) > 1 {
 		parts = append(parts, x.say.Say("records.choice", "rank", n.Rank, "n", len(s.Names)))
 	}
-	if rest := x.basis(s, f.place); rest != "" {
+	rest := x.basis(s, f.place)
+	if rest != "" {
 		parts = append(parts, rest)
 	}
-	if n.Reason != "" && f.place.GeneralisedM() == 0 {
+	mark := x.say.Say("records.why", "reason", "")
+	if (n.Reason != "" || strings.Contains(rest, mark)) && f.place.GeneralisedM() == 0 { // the last mark is the one that counts
 		parts = append(parts, x.say.Say("records.why", "reason", n.Reason))
 	}
 	return strings.Join(parts, "; ")

@@ -94,7 +94,7 @@ func commonNames(t *testing.T, g *halltest.Ground) map[string]string {
 		return err
 	})
 	printed := map[string]string{}
-	for _, l := range list.Lines(r.List, g.Hall.CommonNamer(society)) {
+	for _, l := range list.Lines(g.Hall, society, r) {
 		printed[l.Name] = l.Common
 	}
 	err = g.Hall.View(ctx, g.As[access.Steward], access.NameOwn, g.Scope, func(l *hall.Look) error {

@@ -25,10 +25,11 @@ const (
 
 	PartPublisher Part = "publisher"
 	PartEarlier   Part = "earlier"
+	PartRain      Part = "rain"
 )
 
 // Parts lists the parts in the order in which an event is set up.
-var Parts = []Part{PartEvent, PartSites, PartWalks, PartTeams, PartTables, PartNumbers, PartStocks, PartRights, PartFlags, PartContact, PartPublisher, PartEarlier}
+var Parts = []Part{PartEvent, PartSites, PartWalks, PartTeams, PartTables, PartNumbers, PartStocks, PartRights, PartFlags, PartContact, PartPublisher, PartEarlier, PartRain}
 
 // Lack is something that an event is not ready without.
 type Lack struct {

@@ -45,7 +45,6 @@ func TestTheDayOnWhichPersonalDataGoesIsMovedWithAReasonAndNotTooFar(t *testing.
 		}
 		wrong("moved without a reason", "delete_reason", on("2027-01-31", " "))
 		wrong("taken away", "delete_personal_on", on("", "never mind"))
-		wrong("today", "delete_personal_on", on("2026-10-26", "at once"))
 		wrong("months that are none", "personal_months", change(func(d *setup.Details) { d.PersonalMonths = 37 }))
 		if err := on("2027-01-31", "the reports are late"); err != nil {
 			t.Fatal(err)
@@ -80,6 +79,7 @@ func TestTheDayOnWhichPersonalDataGoesIsMovedWithAReasonAndNotTooFar(t *testing.
 		if !soon() || look().Personal.Held["blocks"] != 1 {
 			t.Errorf("not told a fortnight before: %+v", look().Personal)
 		}
+		wrong("a day that is past", "delete_personal_on", on("2027-01-10", "at once"))
 		if s, err := closing.See(t.Context(), g.Hall, organiser, g.Scope); err != nil || !s.Personal.Soon {
 			t.Errorf("nor where the event is closed: %v", err)
 		}

@@ -25,6 +25,9 @@ var (
 	// reserved first words of an address that are not a society's.
 	reserved = map[string]bool{"api": true, "static": true, "sign-in": true, "sign-out": true, "healthz": true, "readyz": true,
 		"metrics": true, "commands": true, "events": true, "names": true, "manual": true, "about": true, "favicon": true, "me": true}
+	// addressWords stand in the place of an event's code in the addresses of a society.
+	addressWords = map[string]bool{"list": true, "list.csv": true, "sites": true, "season": true, "t": true, "feed.atom": true, "events.ics": true, "events": true,
+		"invited": true}
 )
 
 // AddSociety makes a society. It is for whoever administers the installation.
@@ -100,7 +103,10 @@ func newEvent(w *hall.Write, in Event) (store.Event, error) {
 		Place: tidy(in.Place), StartsOn: in.StartsOn, EndsOn: in.EndsOn, TimeZone: in.TimeZone, Region: in.Region,
 		State: "open", Home: "here", CreatedAt: w.Stamp()}
 	wrong := checkEvent(&e)
-	if !eventCode.MatchString(e.Code) {
+	switch {
+	case addressWords[strings.ToLower(e.Code)]:
+		wrong["code"] = message.T("setup.event-reserved", "code", e.Code)
+	case !eventCode.MatchString(e.Code):
 		wrong["code"] = message.T("setup.event-code")
 	}
 	if len(wrong) > 0 {

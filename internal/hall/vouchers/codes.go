@@ -101,10 +101,18 @@ func standing(w *hall.Write, id foray.ID) (store.VoucherCode, error) {
 
 // mayCode: accessions and sequences are for the list keeper, identifiers and the organiser.
 func mayCode(l *hall.Look, kind foray.CodeKind) error {
-	if kind == foray.Accession || kind == foray.Sequence {
-		return l.May(access.PublishList, access.SignOff, access.SetUp)
+	if MayCode(l.Held, kind) {
+		return nil
 	}
-	return nil
+	return hall.NotAllowed(access.PublishList)
+}
+
+// MayCode reports whether the rights cover writing a code of a kind.
+func MayCode(held access.Held, kind foray.CodeKind) bool {
+	if kind == foray.Accession || kind == foray.Sequence {
+		return held.Can(access.PublishList) || held.Can(access.SignOff) || held.Can(access.SetUp)
+	}
+	return held.Can(access.RemovePlates)
 }
 
 func writeCode(w *hall.Write, plate hall.Plate, in Code, row store.VoucherCode) (out Coded, err error) {

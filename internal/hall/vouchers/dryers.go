@@ -146,8 +146,8 @@ type Advised struct {
 	Text   string            `json:"text,omitempty"`
 }
 
-// Of what a thermometer in a hall can show, °C.
-const coldest, hottest = -20.0, 150.0
+// Coldest and Hottest are what a thermometer in a hall can show, °C.
+const Coldest, Hottest = -20.0, 150.0
 
 // ReadTemperature writes a temperature down. What is too hot is said, and kept all the same: it was read.
 func ReadTemperature(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Temperature) (Advised, error) {
@@ -157,8 +157,8 @@ func ReadTemperature(ctx context.Context, h *hall.Hall, actor access.Actor, scop
 		if err != nil {
 			return Advised{}, err
 		}
-		if math.IsNaN(in.Celsius) || in.Celsius < coldest || in.Celsius > hottest {
-			return Advised{}, fault.Wrong("celsius", "dryer.celsius", "least", coldest, "most", hottest)
+		if math.IsNaN(in.Celsius) || in.Celsius < Coldest || in.Celsius > Hottest {
+			return Advised{}, fault.Wrong("celsius", "dryer.celsius", "least", Coldest, "most", Hottest)
 		}
 		d, err := dryerOf(w, in.Dryer)
 		if err != nil {

@@ -1,0 +1,175 @@
+package list
+
+import (
+	"cmp"
+	"time"
+
+	"forayhall/internal/foray"
+	"forayhall/internal/hall"
+	"forayhall/internal/store"
+	"forayhall/internal/tally"
+)
+
+// finder reads an event's collections and field records as the list sees them.
+type finder struct {
+	look     *hall.Look
+	zone     *time.Location
+	people   map[foray.ID]store.Person
+	places   hall.Places
+	codes    map[foray.ID]string // of the sites
+	vouchers map[foray.ID]hall.Voucher
+	pictures map[foray.ID]int
+	plates   []hall.Plate
+	seen     []hall.SeenThere
+	unnamed  int // brought in, without any name
+	bounds   *Bounds
+}
+
+func newFinder(l *hall.Look, e store.Event) (*finder, error) {
+	f := &finder{look: l, zone: hall.Zone(e), codes: map[foray.ID]string{}, pictures: map[foray.ID]int{}}
+	var err error
+	if f.people, err = l.PeopleNames(); err != nil {
+		return nil, err
+	}
+	if f.places, err = l.Places(); err != nil {
+		return nil, err
+	}
+	sites, err := l.Tx.Sites(l.Scope.Society, l.Scope.Event)
+	if err != nil {
+		return nil, err
+	}
+	for _, s := range sites {
+		f.codes[s.ID] = s.Code
+	}
+	if f.vouchers, err = l.Vouchers(); err != nil {
+		return nil, err
+	}
+	pictures, err := l.Tx.Photographs(l.Scope.Society, l.Scope.Event)
+	for _, p := range pictures {
+		if !p.Private && p.HiddenAt.IsZero() {
+			f.pictures[cmp.Or(p.CollectionID, p.RecordID)]++
+		}
+	}
+	return f, err
+}
+
+// all gives the finds that have a name, and counts those that have none.
+func (f *finder) all() (finds []tally.Find, err error) {
+	if f.plates, err = f.look.Plates(); err != nil {
+		return nil, err
+	}
+	for _, p := range f.plates {
+		find, ok := f.plate(p)
+		if !ok {
+			if p.Naming == foray.BroughtIn {
+				f.unnamed++
+			}
+			continue
+		}
+		finds = append(finds, find)
+	}
+	f.seen, err = f.look.SeenThere()
+	for _, s := range f.seen {
+		if s.Struck == nil {
+			finds = append(finds, f.fieldRecord(s))
+		}
+	}
+	return finds, err
+}
+
+// put says where a find is from, as far as the public may know.
+func (f *finder) put(find *tally.Find, site foray.ID, names []foray.SlipName) {
+	place := f.places.Of(site, names)
+	find.GridM, f.bounds = place.GeneralisedM(), f.bounds.with(place)
+	if find.Place = place.Name(); find.Place != "" {
+		find.Site = f.codes[site]
+	}
+}
+
+// fieldRecord reads one field record: confirmed while somebody stands behind it.
+func (f *finder) fieldRecord(s hall.SeenThere) tally.Find {
+	name := s.SlipName()
+	find := tally.Find{ID: s.ID.String(), Field: true, Seen: s.Count, Outside: s.Outside, Names: []tally.Named{named(f.look.Hall, name)},
+		State: tally.Provisional, Day: s.HappenedAt.In(f.zone).Format(time.DateOnly)}
+	f.put(&find, s.SiteID, []foray.SlipName{name})
+	find.Photographs = f.pictures[s.ID]
+	for _, w := range s.Stands {
+		find.State = tally.Confirmed
+		if who := hall.CreditedName(f.people[w.PersonID]); who != "" {
+			find.Determiners = append(find.Determiners, who)
+		}
+	}
+	return find
+}
+
+// plate reads one plate: its standing names where it was signed, its first choice where it was not.
+func (f *finder) plate(p hall.Plate) (tally.Find, bool) {
+	h := f.look.Hall
+	find := tally.Find{ID: p.ID.String(), Number: p.Number().String(), Outside: p.Outside, Cultivated: p.Cultivated,
+		Voucher: f.vouchers[p.ID].Chosen, Day: f.day(p.Collection)}
+	f.put(&find, p.SiteID, p.Asked())
+	find.Photographs = f.pictures[p.ID]
+	switch {
+	case p.Standing.Naming == foray.Confirmed:
+		find.State = tally.Confirmed
+	case p.Standing.Disputed:
+		find.State = tally.Disputed
+	case p.Standing.Naming == foray.Provisional && len(p.Standing.Question) > 0:
+		find.State = tally.Provisional
+		choice, ok := p.FirstChoice()
+		find.Names = []tally.Named{named(h, choice)}
+		return find, ok
+	default:
+		return find, false
+	}
+	if current, ok := p.Standing.Current(); ok {
+		find.Names = []tally.Named{named(h, current.Name())}
+		find.Asked = len(current.Looked)
+		for _, l := range current.Looked {
+			if l.Answer != foray.NotRecorded {
+				find.Answered++
+			}
+		}
+	}
+	for _, side := range p.Standing.Sides {
+		if find.State == tally.Disputed {
+			find.Names = append(find.Names, named(h, side.Name()))
+		}
+		if who := hall.CreditedName(f.people[side.Determiner]); who != "" {
+			find.Determiners = append(find.Determiners, who)
+		}
+	}
+	return find, true
+}
+
+// day is when something was picked, where that is known to the day; else when it was logged, unless its picking was
+// written down otherwise.
+func (f *finder) day(c store.Collection) string {
+	switch {
+	case !c.PickedAt.IsZero():
+		return c.PickedAt.In(f.zone).Format(time.DateOnly)
+	case c.PickedFrom != "" && (c.PickedTo == "" || c.PickedTo == c.PickedFrom):
+		return c.PickedFrom
+	case c.PickedFrom != "" || c.PickedText != "" || c.Outside:
+		return ""
+	}
+	return c.HappenedAt.In(f.zone).Format(time.DateOnly)
+}
+
+// markFirsts marks the lines that are new somewhere. A doubtful name is a first of nothing.
+func (f *finder) markFirsts(l *tally.List) error {
+	firsts, err := f.look.FirstsAmong(f.plates, f.seen, f.places, f.vouchers)
+	if err != nil {
+		return err
+	}
+	for i := range l.Lines {
+		line := &l.Lines[i]
+		if line.Apart != tally.Counted || line.Current == nil {
+			continue
+		}
+		for _, first := range firsts.Of(line.Current, line.Places...) {
+			line.Firsts = append(line.Firsts, tally.First{Scope: first.Scope, Place: first.Place, Against: first.List, Sure: first.Sure, Text: first.Text()})
+		}
+	}
+	return nil
+}
