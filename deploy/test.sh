@@ -62,6 +62,7 @@ missing_packages() {
 	have setpriv || echo util-linux
 	if used zbarimg && ! have zbarimg; then echo zbar-tools; fi
 	if used xmllint && ! have xmllint; then echo libxml2-utils; fi
+	if used soffice && ! have soffice; then echo libreoffice-calc-nogui; fi
 	# What the accumulation of species is timed beside.
 	if used Rscript && ! Rscript -e 'library(vegan)' >/dev/null 2>&1; then echo r-base-core r-cran-vegan; fi
 	# What public pages are timed beside, and what asks for them.

@@ -9,6 +9,7 @@ import (
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/booklet"
 	"forayhall/internal/hall/list"
+	"forayhall/internal/hall/worth"
 	"forayhall/internal/message"
 	"forayhall/internal/printing"
 )
@@ -53,7 +54,13 @@ func exportListXLSX(ctx context.Context, x exportCall, w io.Writer) error {
 
 func exportListPDF(ctx context.Context, x exportCall, w io.Writer) error {
 	in, err := x.chosen(ctx)
+	if err != nil {
+		return err
+	}
+	day, err := worth.See(ctx, x.Hall, x.actor, x.at.Scope)
 	if err == nil {
+		printed := day.OnPaper(x.env.say)
+		in.Worth = &printed
 		err = booklet.WriteBooklet(ctx, x.Hall, x.actor, x.at.Scope, in, w)
 	}
 	if err == nil {

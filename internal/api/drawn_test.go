@@ -35,7 +35,7 @@ GET /{society}/{event}/setup                401 403 200 200 200 200 200 200 200 
 GET /{society}/{event}/card-stocks          401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/publisher            401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/records              200 200 200 200 200 200 200 200 200 200 200 200
-GET /{society}/{event}/archive              409 409 409 409 409 409 409 409 409 409 409 409
+GET /{society}/{event}/archive              422 422 422 422 422 422 422 422 422 422 422 422
 GET /{society}/{event}/law                  401 403 200 200 200 200 200 200 200 200 200 404
 GET /{society}/{event}/worth                200 200 200 200 200 200 200 200 200 200 200 200
 GET /{society}/{event}/rain                 401 403 200 200 200 200 200 200 200 200 200 404

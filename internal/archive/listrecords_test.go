@@ -28,13 +28,13 @@ func TestAListIsReadUnderTheHeadingsThatListsHave(t *testing.T) {
 		lines []string
 		want  string // name|author|place|from|to|count|as it came
 	}{
-		"a list of names alone":                                       {[]string{"Species", "Boletus badius"}, "Boletus badius|||||-|Boletus badius"},
-		"an author in a column of its own":                            {[]string{"scientificName,scientificNameAuthorship", "Boletus badius,(Fr.) Fr."}, "Boletus badius|(Fr.) Fr.||||-|Boletus badius,(Fr.) Fr."},
-		"an epithet beside its genus":                                 {[]string{"Genus;Species;Site", "Boletus;badius;Nether Holt"}, "Boletus badius||Nether Holt|||-|\"Boletus\";?"},
-		"genus and epithet under Darwin Core's terms":                 {[]string{"genus,specificEpithet,year,month", "Boletus,badius,1998,9"}, "Boletus badius|||1998-09-01|1998-09-30|-|Boletus,badius,1998,9"},
-		"a name as it was written before one that was made of it":     {[]string{"scientificName,verbatimIdentification", "Imleria badia,Boletus badius"}, "Boletus badius|||||-|Imleria badia,Boletus badius"},
-		"the other name where the first is empty":                     {[]string{"scientificName,verbatimIdentification", "Imleria badia,"}, "Imleria badia|||||-|Imleria badia,"},
-		"a year alone":                                                {[]string{"name\tdate\tcount", "Boletus badius\t1998\t3"}, "Boletus badius|||1998-01-01|1998-12-31|3|Boletus badius,1998,3"},
+		"a list of names alone":                                   {[]string{"Species", "Boletus badius"}, "Boletus badius|||||-|Boletus badius"},
+		"an author in a column of its own":                        {[]string{"scientificName,scientificNameAuthorship", "Boletus badius,(Fr.) Fr."}, "Boletus badius|(Fr.) Fr.||||-|Boletus badius,(Fr.) Fr."},
+		"an epithet beside its genus":                             {[]string{"Genus;Species;Site", "Boletus;badius;Nether Holt"}, "Boletus badius||Nether Holt|||-|\"Boletus\";?"},
+		"genus and epithet under Darwin Core's terms":             {[]string{"genus,specificEpithet,year,month", "Boletus,badius,1998,9"}, "Boletus badius|||1998-09-01|1998-09-30|-|Boletus,badius,1998,9"},
+		"a name as it was written before one that was made of it": {[]string{"scientificName,verbatimIdentification", "Imleria badia,Boletus badius"}, "Boletus badius|||||-|Imleria badia,Boletus badius"},
+		"the other name where the first is empty":                 {[]string{"scientificName,verbatimIdentification", "Imleria badia,"}, "Imleria badia|||||-|Imleria badia,"},
+		"a year alone": {[]string{"name\tdate\tcount", "Boletus badius\t1998\t3"}, "Boletus badius|||1998-01-01|1998-12-31|3|Boletus badius,1998,3"},
 		"what is no date is kept and no reason to refuse":             {[]string{"name,date", "Boletus badius,before the war"}, "Boletus badius|||||-|Boletus badius,before the war"},
 		"a number that is written beside the columns stays in a line": {[]string{"record number,name", "HB19-12,Boletus badius"}, "Boletus badius|||||-|HB19-12,Boletus badius"},
 	} {

@@ -2,6 +2,7 @@ package demo
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"forayhall/internal/access"
@@ -94,7 +95,8 @@ func (p *player) event(ctx context.Context, e event) error {
 	if err := p.publisher(ctx, scope); err != nil {
 		return err
 	}
-	if err := p.play(ctx, scope, e); err != nil {
+	before, after := e.parted()
+	if err := p.play(ctx, scope, before); err != nil {
 		return err
 	}
 	if e.signed.at.IsZero() {
@@ -103,7 +105,21 @@ func (p *player) event(ctx context.Context, e event) error {
 	if err := p.publish(ctx, scope, e.signed); err != nil {
 		return err
 	}
+	if err := p.play(ctx, scope, after); err != nil {
+		return err
+	}
 	return p.requestsAfter(ctx, scope, e.requests)
+}
+
+// parted is the event until its list was signed, and what came back in the months after.
+func (e event) parted() (before, after event) {
+	before, after = e, e
+	n := len(e.moments)
+	if !e.signed.at.IsZero() {
+		n = slices.IndexFunc(append(slices.Clone(e.moments), moment{at: e.signed.at.Add(1)}), func(m moment) bool { return m.at.After(e.signed.at) })
+	}
+	before.moments, after.moments = e.moments[:n], e.moments[n:]
+	return before, after
 }
 
 // ground lays out what an event needs before anybody comes.

@@ -12,7 +12,8 @@ import (
 // readActs reads what goes through commands of its own. Within a minute they come before what happens to plates.
 func (e *event) readActs() error {
 	for _, read := range []func() error{e.readBlocks, e.readFlags, e.readMembers, e.readHeads, e.readWishes, e.readGroups,
-		e.readFates, e.readSplits, e.readMerges, e.readPapers, e.readSeenThere, e.readStands, e.readRain} {
+		e.readFates, e.readSplits, e.readMerges, e.readPapers, e.readSeenThere, e.readStands, e.readRain,
+		e.readDryers, e.readVouchers} {
 		if err := read(); err != nil {
 			return err
 		}
@@ -23,7 +24,7 @@ func (e *event) readActs() error {
 // acts reads the rows of a table that are of this event; columns are those after event, at and by.
 func (e *event) acts(table, columns string, take func(*row) act) error {
 	all := append([]string{"event", "at", "by"}, strings.Split(columns, ",")...)
-	looks := slices.Contains([]string{"fates", "splits", "merges", "papers"}, table)
+	looks := slices.Contains([]string{"fates", "splits", "merges", "papers", "dryers", "vouchers"}, table)
 	return e.happens(table, "by", "at", all, func(r *row, m *moment) { m.does, m.looks = take(r), looks })
 }
 

@@ -40,7 +40,7 @@ func BenchmarkList(b *testing.B) {
 				var took []time.Duration
 				for i := range 3 + b.N*15 {
 					name := []string{"Boletus edulis", "Imleria badia"}[i%2]
-					if _, err := bench.GiveFieldName(b.Context(), g.Hall, g.As[access.TeamLeader], g.Scope, g.Command(b), bench.FieldName{Collection: plates[0],
+					if _, err := bench.GiveFieldName(b.Context(), g.Hall, g.As[access.TeamLeader], g.Scope, g.Command(b), bench.FieldName{Collection: plates[i%len(plates)],
 						Names: []hall.NameInput{{Text: name}}}); err != nil {
 						b.Fatal(err)
 					}

@@ -12,8 +12,12 @@ import (
 	"forayhall/internal/taxon"
 )
 
-// FirstScopes are what a find may be new to, in the order in which it is told.
-var FirstScopes = []string{store.OfRecord, store.OfSociety, store.OfSite}
+// What an earlier list is of, and what a find may be new to.
+const (
+	OfSite    = store.OfSite
+	OfSociety = store.OfSociety
+	OfRecord  = store.OfRecord // the list of record of an area
+)
 
 // What a first record lacks to be sure.
 const (

@@ -15,6 +15,7 @@ import (
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/booklet"
 	"forayhall/internal/hall/list"
+	"forayhall/internal/hall/worth"
 	"forayhall/internal/message"
 	"forayhall/internal/printing"
 	"forayhall/web/view"
@@ -35,6 +36,12 @@ var (
 		return booklet.WriteWorkbook(r.ctx, r.hall(), r.actor, r.scope(), in, b)
 	}}
 	bound = listPaper{"pdf", "application/pdf", func(r *request, in booklet.In, b *bytes.Buffer) error {
+		day, err := worth.See(r.ctx, r.hall(), r.actor, r.scope())
+		if err != nil {
+			return err
+		}
+		printed := day.OnPaper(in.Paper.Say)
+		in.Worth = &printed
 		return booklet.WriteBooklet(r.ctx, r.hall(), r.actor, r.scope(), in, b)
 	}}
 	newsletter = listPaper{"txt", "text/plain; charset=utf-8", func(r *request, in booklet.In, b *bytes.Buffer) error {

@@ -18,7 +18,6 @@ import (
 	"forayhall/internal/hall/earlier"
 	"forayhall/internal/hall/setup"
 	"forayhall/internal/message"
-	"forayhall/internal/store"
 	"forayhall/web/view"
 )
 
@@ -98,7 +97,7 @@ func (r *request) earlierForm(sites []string, typed typedAct) (*view.EarlierForm
 	f, err := r.setupForm(view.FormEarlier, 0, typed)
 	of := func(name string) string { return typed.of(view.FormEarlier, name) }
 	return &view.EarlierForm{Form: f, Title: of("title"), Site: of("site"), Area: of("area"), Source: of("source"), Period: of("period"), Pasted: of("lines"), Sites: sites,
-		Scopes:     view.Options("earlier.scope", earlier.Scopes, typed.or(view.FormEarlier, "scope", store.OfSociety)),
+		Scopes:     view.Options("earlier.scope", earlier.Scopes, typed.or(view.FormEarlier, "scope", hall.OfSociety)),
 		MonthFirst: typed.ticked(view.FormEarlier, "month_first", false)}, err
 }
 

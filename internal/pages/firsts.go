@@ -8,7 +8,6 @@ import (
 
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/earlier"
-	"forayhall/internal/store"
 	"forayhall/web/view"
 )
 
@@ -75,7 +74,7 @@ func (r *request) firstLine(t hall.FirstTaxon) view.FirstLine {
 // compared says what the finds were compared with; of many events the first and the last.
 func compared(c hall.Compared) view.FirstCompared {
 	v := view.FirstCompared{Of: view.T("firsts.of."+c.Scope, "place", c.Place), Nothing: c.Nothing, Secret: c.Secret}
-	if c.Scope == store.OfRecord && c.Place == "" {
+	if c.Scope == hall.OfRecord && c.Place == "" {
 		v.Of = view.T("firsts.of.no-record")
 	}
 	for _, title := range c.Lists {

@@ -275,7 +275,7 @@ func may(cells string, who access.Right) bool {
 }
 
 func isPage(route string) bool {
-	for _, other := range []string{"/static/", "/healthz", "/readyz", "/names", "/stream", "/photo/", ".csv", ".json", ".pdf", "/csv", "/json"} {
+	for _, other := range []string{"/static/", "/healthz", "/readyz", "/names", "/stream", "/photo/", "/worth/", ".csv", ".json", ".pdf", "/csv", "/json", ".atom", ".ics"} {
 		if strings.Contains(route, other) {
 			return false
 		}

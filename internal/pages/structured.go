@@ -121,7 +121,7 @@ func (r *request) runningData(running list.Running) any {
 	t := r.dataset(view.T("structured.running", "event", e.Code, "name", e.Name), view.T("structured.running.about", "society", r.at.Society.Name), r.event().Running(),
 		"", interval(e.StartsOn, e.EndsOn))
 	t["identifier"], t["creativeWorkStatus"] = e.ID.URN(), "Draft"
-	return r.placed(t, covered(e.Place, running.Bounds), r.event().Running()+".csv", r.event().Running()+".json")
+	return r.placed(t, covered(e.Place, running.Bounds), r.event().Running()+".csv", r.event().Running()+".xlsx", r.event().Running()+".json")
 }
 
 // versionData describes a version from what is frozen. Its bytes hold no points.
@@ -130,15 +130,15 @@ func (r *request) versionData(c list.Canonical) any {
 	t := r.dataset(view.T("structured.version", "version", c.Version, "event", e.Code, "name", c.Name), view.T("structured.version.about", "version", c.Version, "society", c.Society),
 		r.event().Version(c.Version), strconv.Itoa(c.Version), interval(e.StartsOn, e.EndsOn))
 	t["datePublished"], t["creativeWorkStatus"] = c.SignedAt.UTC().Format(time.RFC3339), "Published"
-	return r.placed(t, covered(e.Place, nil), r.event().Version(c.Version)+"/csv", r.event().Version(c.Version)+"/json")
+	return r.placed(t, covered(e.Place, nil), r.event().Version(c.Version)+"/csv", r.event().Version(c.Version)+"/xlsx", r.event().Version(c.Version)+"/json")
 }
 
 // placed adds where it is from and in which forms it can be had. The archive is there once a licence is chosen.
-func (r *request) placed(t thing, place any, csv, json string) any {
+func (r *request) placed(t thing, place any, csv, xlsx, json string) any {
 	if place != nil {
 		t["spatialCoverage"] = place
 	}
-	forms := []thing{r.download("text/csv", csv), r.download("application/json", json)}
+	forms := []thing{r.download("text/csv", csv), r.download(xlsxType, xlsx), r.download("application/json", json)}
 	if r.at.Society.Licence != "" {
 		forms = append(forms, r.download("application/zip", r.event().Path+"/records.zip"))
 	}

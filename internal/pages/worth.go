@@ -43,6 +43,13 @@ func (r *request) worth(d worth.Day, l view.Layout) view.WorthPage {
 		{Key: "season", Figures: []view.WorthFigure{w.season(), w.hosts()}},
 		{Key: "weather", Figures: []view.WorthFigure{w.rain(), w.rainEvents()}},
 	}
+	for _, s := range p.Sections {
+		for i := range s.Figures {
+			if f := &s.Figures[i]; !f.None.IsZero() && len(f.Table.Rows) == 0 {
+				f.When = message.Text{} // it would speak of what is not there
+			}
+		}
+	}
 	return p
 }
 
@@ -95,7 +102,7 @@ func cellOf(cell any) view.WorthCell {
 	case tally.Realm:
 		return view.WorthCell{Text: view.T("worth.word." + string(c))}
 	case richness.Reason:
-		return view.WorthCell{Text: noEstimate(c)}
+		return view.WorthCell{Text: view.T("worth.reason." + string(c))}
 	case tally.Named:
 		name := sciNamed(c)
 		return view.WorthCell{Name: &name}
@@ -110,7 +117,7 @@ func noEstimate(r richness.Reason) message.Text { return message.T("richness.why
 // rounded keeps what a reader can use: two places of a share, one of a number.
 func rounded(v float64) string {
 	if math.Abs(v) <= 1 && v != math.Trunc(v) {
-		return strconv.FormatFloat(v, 'f', 2, 64)
+		return strconv.FormatFloat(math.Round(v*100)/100, 'f', -1, 64)
 	}
 	return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
 }

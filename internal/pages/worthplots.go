@@ -183,10 +183,9 @@ func (w worthBook) years() view.WorthFigure {
 	for _, y := range years {
 		p.Bars = append(p.Bars, view.PlotBar{X: float64(y.Year), Y: float64(y.Met), Style: view.PlotHollow})
 		line.Points = append(line.Points, view.PlotPoint{X: float64(y.Year), Y: float64(y.Total)})
-		p.Dots = append(p.Dots, view.PlotDot{X: float64(y.Year), Y: float64(y.Total), Style: view.PlotRound})
 	}
 	p.Lines = []view.PlotLine{line}
-	p.Legend = keysOf(view.PlotRound, "total", view.PlotBarred, "year")
+	p.Legend = keysOf(view.PlotWhole, "total", view.PlotBarred, "year")
 	f.Plots = []view.Plot{p}
 	return f
 }
@@ -302,12 +301,9 @@ func (w worthBook) rain() view.WorthFigure {
 	}
 	for i, d := range days {
 		x := float64(i - before) // 0 is the first day of the event
-		label := strings.TrimPrefix(d.Day[5:], "0")
-		if (i-before)%7 == 0 || d.Event {
-			label = strings.TrimPrefix(d.Day[8:], "0") + "." + strings.TrimPrefix(d.Day[5:7], "0") + "."
-			if !d.Event || i == before {
-				wet.X.Ticks = append(wet.X.Ticks, view.PlotTick{At: x, Label: label})
-			}
+		label := strings.TrimPrefix(d.Day[8:], "0") + "." + strings.TrimPrefix(d.Day[5:7], "0") + "."
+		if (i-before)%7 == 0 {
+			wet.X.Ticks = append(wet.X.Ticks, view.PlotTick{At: x, Label: label})
 		}
 		bar := view.PlotBar{X: x, Style: view.PlotGap}
 		if d.MM != nil {
@@ -317,20 +313,23 @@ func (w worthBook) rain() view.WorthFigure {
 		wet.Bars = append(wet.Bars, bar)
 		if d.Event {
 			found.Bars = append(found.Bars, view.PlotBar{X: x, Y: float64(d.Finds), Style: view.PlotHollow})
+			found.X.Ticks = append(found.X.Ticks, view.PlotTick{At: x, Label: label})
 			finds = max(finds, d.Finds)
 		}
 	}
 	wet.X.From, wet.X.To = -float64(before)-0.6, float64(len(days)-before)-0.4
 	wet.X.Label = view.T("worth.axis.before")
 	wet.Y = upTo("mm", most)
-	found.X = wet.X
+	found.X.From, found.X.To, found.X.Label = -0.6, wet.X.To, view.T("worth.axis.day")
 	found.Y = upTo("finds", float64(finds))
 	if w.day.Rain.Entered < len(days) {
 		wet.Legend = keysOf(view.PlotGap, "gap")
 	}
 	wet.Lines = []view.PlotLine{{Style: view.PlotDashed, Points: []view.PlotPoint{{X: -0.5}, {X: -0.5, Y: wet.Y.To}}}}
 	wet.Legend = append(wet.Legend, keysOf(view.PlotDashed, "begins")...)
-	f.Plots = []view.Plot{wet, found}
+	if f.Plots = []view.Plot{wet}; len(found.Bars) > 1 {
+		f.Plots = append(f.Plots, found)
+	}
 	return f
 }
 

@@ -36,6 +36,7 @@ var databaseRules = []struct {
 	{"changes", changesWithoutGaps},
 	{"publications", publicationsAsSigned},
 	{"withdrawals", withdrawnOnce},
+	{"accessions", accessionsBorneOnce},
 	{"earlier lists", earlierLinesCounted},
 }
 
@@ -57,6 +58,8 @@ var eventRules = []struct {
 	{"merged", mergedIntoOne},
 	{"spoilt", spoiltWithoutSlips},
 	{"circles", linksOutward},
+	{"vouchers", voucherWordsWithoutGaps},
+	{"codes", codesRightedOfOwn},
 	{"marks", marksOfOwnTeam},
 	{"heads", headsCountable},
 	{"field", wordsOfRecords},
@@ -128,6 +131,7 @@ type eventRows struct {
 	links       []CollectionLink
 	heads       headRows
 	field       fieldRows
+	vouchers    voucherRows
 	rights      []EventRight
 	given       []Audit // every right that was ever given
 }
@@ -168,6 +172,9 @@ func (t *Tx) eventRows(e Event) (*eventRows, error) {
 		return nil, err
 	}
 	if rows.field, err = t.fieldRows(e); err != nil {
+		return nil, err
+	}
+	if rows.vouchers, err = t.voucherRows(e); err != nil {
 		return nil, err
 	}
 	if rows.rights, err = t.EventRights(e.SocietyID, e.ID); err != nil {

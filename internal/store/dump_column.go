@@ -95,7 +95,7 @@ func postgresKind(c catalogued) (columnKind, error) {
 }
 
 // flags are the columns that hold yes or no, which SQLite keeps as integers.
-var flags = map[string]bool{"sensitive": true, "permitted": true, "kept_cool": true, "outside": true, "cultivated": true, "disputed": true, "hazards": true,
+var flags = map[string]bool{"tissue": true, "dry": true, "dried": true, "sensitive": true, "permitted": true, "kept_cool": true, "outside": true, "cultivated": true, "disputed": true, "hazards": true,
 	"everything_recorded": true, "count_needed": true, "turned": true, "minor": true, "vulnerable": true, "drives": true, "private": true, "by_hand": true, "cut_marks": true, "show_name": true}
 
 // sqliteKind goes by the name where SQLite's types say too little; a test holds it against Postgres' catalogue.
@@ -120,7 +120,7 @@ func textKind(name string) columnKind {
 	switch {
 	case strings.HasSuffix(name, "_at") || strings.HasSuffix(name, "_until"):
 		return timeColumn
-	case name == "id" || strings.HasSuffix(name, "_id") || strings.HasSuffix(name, "_by") || name == "strikes" || name == "withdraws" || name == "subject":
+	case name == "id" || strings.HasSuffix(name, "_id") || strings.HasSuffix(name, "_by") || name == "strikes" || name == "withdraws" || name == "replaces" || name == "subject":
 		return idColumn
 	}
 	return textColumn

@@ -62,7 +62,7 @@ type VoucherCode struct {
 	Kind         foray.CodeKind
 	Code         string
 	CodeKey      string
-	HeldAt       string // the institution; of a sequence the repository
+	HeldAt       string `gorm:"column:keeper"` // the institution; of a sequence the repository
 	Marker       string // of a sequence
 	Dried        bool   // tissue of a dry specimen
 	Dated        string // ISO date, as exact as it is known

@@ -121,6 +121,9 @@ func TestRowsOfTheWholeHallComeBackAsStored(t *testing.T) {
 				"entries": func() (any, error) { return tx.OwnEntries(society) },
 				"stocks":  func() (any, error) { return tx.CardStocks(society) },
 				"closed":  func() (any, error) { return tx.Closings(society, ev) },
+				"dryers":  func() (any, error) { return tx.Dryers(society, ev) },
+				"heat":    func() (any, error) { return tx.DryerReadings(society, ev) },
+				"kept":    func() (any, error) { return tx.VoucherWords(society, ev, foray.ID{}) },
 			} {
 				if got, err := rows(); err != nil || reflect.ValueOf(got).Len() != 1 {
 					t.Errorf("%s: %+v, %v", name, got, err)

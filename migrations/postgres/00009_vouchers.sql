@@ -72,7 +72,7 @@ CREATE TABLE voucher_code (
   kind text COLLATE "C" NOT NULL CHECK (kind IN ('own_number', 'accession', 'tissue', 'sequence')),
   code text COLLATE "C" NOT NULL DEFAULT '', -- empty: what is replaced was wrong and nothing stands in its place
   code_key text COLLATE "C" NOT NULL DEFAULT '', -- folded, by which two are the same
-  held_at text COLLATE "C" NOT NULL DEFAULT '', -- the institution's code; the repository of a sequence
+  keeper text COLLATE "C" NOT NULL DEFAULT '', -- the institution's code; the repository of a sequence
   marker text COLLATE "C" NOT NULL DEFAULT '', -- of a sequence
   dried boolean NOT NULL, -- tissue of a dry specimen
   dated text COLLATE "C" NOT NULL DEFAULT '', -- ISO date, as exact as it is known
@@ -91,7 +91,7 @@ CREATE TABLE voucher_code (
   CHECK ((code = '') = (code_key = '')),
   CHECK (replaces IS NULL OR words <> ''),
   CHECK (code <> '' OR replaces IS NOT NULL),
-  CHECK (code = '' OR kind NOT IN ('accession', 'sequence') OR held_at <> ''),
+  CHECK (code = '' OR kind NOT IN ('accession', 'sequence') OR keeper <> ''),
   CHECK (code = '' OR kind <> 'sequence' OR marker <> '')
 );
 

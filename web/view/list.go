@@ -40,7 +40,7 @@ type ListTotal struct {
 type ListGroup struct {
 	ListTotal
 	Text  message.Text // instead of that of Key: an order, a site, a letter
-	ID    string // unique on the page
+	ID    string       // unique on the page
 	Lines []ListLine
 }
 

@@ -81,9 +81,9 @@ type PlotKey struct {
 
 // The frame of a plot, in units of its drawing; a letter is about 6 of them wide.
 const (
-	plotWidth, plotHeight         = 360.0, 230.0
+	plotWidth, plotHeight         = 360.0, 240.0
 	plotLeft, plotRight           = 44.0, 12.0
-	plotTop, plotBottom           = 14.0, 40.0
+	plotTop, plotBottom           = 26.0, 40.0
 	plotInner, plotInnerH         = plotWidth - plotLeft - plotRight, plotHeight - plotTop - plotBottom
 	barShare              float64 = 0.76 // of the room that a bar has
 )
@@ -163,11 +163,14 @@ type Strip struct {
 }
 
 const (
-	stripLabel, stripRow, stripFoot = 104.0, 26.0, 34.0
-	stripRoom                       = plotWidth - stripLabel - 4
+	stripLabel, stripRow, stripFoot, stripHead = 104.0, 26.0, 34.0, 18.0
+	stripRoom                                  = plotWidth - stripLabel - 4
 )
 
-func (s Strips) height() float64 { return stripRow*float64(len(s.Rows)) + stripFoot }
+func (s Strips) height() float64 { return stripHead + stripRow*float64(len(s.Rows)) + stripFoot }
+
+// rowY is the line on which the bars of a row stand.
+func (s Strips) rowY(row int) float64 { return stripHead + stripRow*float64(row+1) }
 
 func (s Strips) barX(i, of int) float64 { return stripLabel + stripRoom*float64(i)/float64(of) }
 

@@ -4,11 +4,14 @@ import (
 	"bytes"
 	"context"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"forayhall/internal/access"
 	"forayhall/internal/demo"
+	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/booklet"
 	"forayhall/internal/hall/halltest"
@@ -44,7 +47,8 @@ func play(t *testing.T, dialect store.Dialect) played {
 	if _, err := demo.Fill(t.Context(), h, desk); err != nil {
 		t.Fatal(err)
 	}
-	h.Now = demo.NewClock(h.Now)
+	now := demo.NewClock(h.Now)()
+	h.Now = func() time.Time { return now } // papers say of which minute they are
 	return played{h, desk}
 }
 
@@ -95,4 +99,57 @@ func keep(t *testing.T, name string, data []byte) {
 			t.Error(err)
 		}
 	}
+}
+
+func (d played) read(t *testing.T, a hall.Address, fn func(*hall.Look) error) {
+	t.Helper()
+	if err := d.View(t.Context(), d.machine(t, a), access.ReadPublic, a.Scope, fn); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func (d played) sites(t *testing.T, a hall.Address) (sites []hall.Site) {
+	d.read(t, a, func(l *hall.Look) (err error) {
+		sites, err = l.Tx.Sites(a.Scope.Society, a.Scope.Event)
+		return err
+	})
+	return sites
+}
+
+func (d played) persons(t *testing.T, a hall.Address) (people []hall.Person) {
+	d.read(t, a, func(l *hall.Look) (err error) {
+		people, err = l.Tx.Persons(a.Scope.Society)
+		return err
+	})
+	return people
+}
+
+func (d played) flags(t *testing.T, a hall.Address) (flags []hall.TaxonFlag) {
+	d.read(t, a, func(l *hall.Look) (err error) {
+		flags, err = l.Tx.TaxonFlags(a.Scope.Society, a.Scope.Event)
+		return err
+	})
+	return flags
+}
+
+// namesAt is what plates of a site are called in question, as written.
+func (d played) namesAt(t *testing.T, a hall.Address, site foray.ID) (names []string) {
+	d.read(t, a, func(l *hall.Look) error {
+		plates, err := l.Plates()
+		for _, p := range plates {
+			for _, n := range p.Asked() {
+				if p.SiteID == site && !p.Outside && !p.Cultivated {
+					names = append(names, n.Name)
+				}
+			}
+		}
+		return err
+	})
+	return names
+}
+
+func command(t *testing.T, name string, args ...string) (string, error) {
+	t.Helper()
+	out, err := exec.Command(name, args...).Output()
+	return string(out), err
 }

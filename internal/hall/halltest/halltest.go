@@ -50,7 +50,11 @@ type Ground struct {
 	Third   access.Actor                  // and a third
 	Society store.Society
 
-	t   testing.TB // whose end is the ground's
+	t     testing.TB // whose end is the ground's
+	clock *clock
+}
+
+type clock struct {
 	mu  sync.Mutex
 	now time.Time
 }
@@ -67,13 +71,13 @@ func Each(t *testing.T, fn func(*testing.T, *Ground)) {
 // New lays the ground in a store.
 func New(t testing.TB, s *store.Store) *Ground {
 	t.Helper()
-	g := &Ground{Hall: hall.New(s, Knowledge(t)), now: Saturday, t: t}
+	g := &Ground{Hall: hall.New(s, Knowledge(t)), clock: &clock{now: Saturday}, t: t}
 	blobs, err := media.OpenFolder(t.TempDir())
 	if err != nil {
 		t.Fatal(err)
 	}
 	g.Hall.Blobs = blobs
-	g.Hall.Now = func() time.Time { g.mu.Lock(); defer g.mu.Unlock(); return g.now }
+	g.Hall.Now = func() time.Time { g.clock.mu.Lock(); defer g.clock.mu.Unlock(); return g.clock.now }
 	g.Desk = &people.Desk{Hall: g.Hall, Cost: Cheap, Keys: []people.Key{{ID: "test", Secret: []byte("0123456789abcdef0123456789abcdef")}}}
 	g.Society, g.Scope, g.Machine = g.Another(t, "hollinbeck", "Hollinbeck Fungus Society")
 	g.As = map[access.Right]access.Actor{access.Visitor: access.Nobody}
@@ -143,7 +147,7 @@ func (g *Ground) On(t testing.TB, version int) hall.Command {
 
 // Pass lets time pass.
 func (g *Ground) Pass(d time.Duration) {
-	g.mu.Lock()
-	defer g.mu.Unlock()
-	g.now = g.now.Add(d)
+	g.clock.mu.Lock()
+	defer g.clock.mu.Unlock()
+	g.clock.now = g.clock.now.Add(d)
 }

@@ -79,6 +79,7 @@ func busy(t testing.TB, s *store.Store) *halltest.Ground {
 		must[list.Published](t)(list.Publish(ctx, g.Hall, g.As[access.ListKeeper], g.Scope, g.Command(t), list.Sign{Seq: seen.Seq, Remarks: "naïve"}))
 	}
 	g.Another(t, "elmstead", "Elmstead Field Club")
+	keptThere(t, g)
 	wholeHall(t, g)
 	return g
 }

@@ -13,7 +13,6 @@ import (
 	"forayhall/internal/archive"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
-	"forayhall/internal/store"
 )
 
 // ImportArchive brings an archive of finds into an event in one command, as Import brings a table. What the hall wrote
@@ -126,6 +125,11 @@ func (im *importer) takeFind(o archive.Occurrence) error {
 		return nil
 	}
 	im.mend(&o)
+	codes, left, err := im.codesOf(o)
+	if err != nil {
+		return err
+	}
+	maps.Copy(o.Extra, left)
 	c, err := im.collection(o.Record)
 	if err != nil {
 		return err
@@ -148,7 +152,7 @@ func (im *importer) takeFind(o archive.Occurrence) error {
 	if err := im.factsOf(o, &c); err != nil {
 		return err
 	}
-	if err := im.keptOf(o, &c); err != nil {
+	if err := im.keptOf(o, &c, codes); err != nil {
 		return err
 	}
 	im.seen.media += len(o.Media)
@@ -168,102 +172,7 @@ func (im *importer) mend(o *archive.Occurrence) {
 	if rest, is := strings.CutPrefix(o.Remarks, im.say("records.outside", "")); is {
 		o.Outside, o.Remarks = true, strings.TrimSpace(rest)
 	}
-	maps.Copy(o.Extra, unkept(*o))
 	o.Cultivated = o.Cultivated || o.Terms["degreeOfEstablishment"] == "cultivated"
-}
-
-// keptThere is a dried specimen that is kept somewhere.
-type keptThere struct {
-	words []store.VoucherWord
-	codes []store.VoucherCode
-}
-
-// keptOf makes a specimen a voucher that was sent where the archive says: it is not in this hall.
-func (im *importer) keptOf(o archive.Occurrence, c *store.Collection) error {
-	if o.Terms["basisOfRecord"] != "PreservedSpecimen" {
-		return nil
-	}
-	where := o.Terms["institutionCode"]
-	id, err := im.NewID()
-	if err != nil {
-		return err
-	}
-	c.Whereabouts, c.WithWhom = foray.SentTo, where
-	if where == "" {
-		c.WithWhom = im.say("records.kept-somewhere", "")
-	}
-	im.placements = append(im.placements, store.Placement{SocietyID: c.SocietyID, EventID: c.EventID, ID: id, CollectionID: c.ID, Seq: 1,
-		Whereabouts: c.Whereabouts, WithWhom: c.WithWhom, PlacedBy: im.Actor.Person, HappenedAt: c.HappenedAt, RecordedAt: im.Stamp()})
-	return im.voucherOf(o, *c, where)
-}
-
-func (im *importer) voucherOf(o archive.Occurrence, c store.Collection, where string) error {
-	words := []store.VoucherWord{{Kind: foray.VoucherChosen, Reason: foray.ForOther, Words: im.say("records.kept-as-said", "")}, {Kind: foray.VoucherPacked}}
-	if where != "" {
-		words = append(words, store.VoucherWord{Kind: foray.VoucherSent, Institution: where})
-	}
-	for i := range words {
-		id, err := im.NewID()
-		if err != nil {
-			return err
-		}
-		w := &words[i]
-		w.SocietyID, w.EventID, w.ID, w.CollectionID, w.SaidBy, w.HappenedAt, w.RecordedAt = c.SocietyID, c.EventID, id, c.ID, im.Actor.Person, c.HappenedAt, im.Stamp()
-	}
-	codes, err := im.codesOf(o, c, where)
-	im.kept = append(im.kept, keptThere{words, codes})
-	return err
-}
-
-// longestCode is what a code may have at most; longer ones are none.
-const longestCode = 60
-
-// codesOf is the accession and the sequences of a specimen. What does not say where it is kept stays among the remarks.
-func (im *importer) codesOf(o archive.Occurrence, c store.Collection, where string) (codes []store.VoucherCode, err error) {
-	add := func(code store.VoucherCode) {
-		if err == nil {
-			code.ID, err = im.NewID()
-		}
-		code.SocietyID, code.EventID, code.CollectionID, code.CodeKey = c.SocietyID, c.EventID, c.ID, codeKey(code.Code)
-		code.WrittenBy, code.HappenedAt, code.RecordedAt = im.Actor.Person, c.HappenedAt, im.Stamp()
-		codes = append(codes, code)
-	}
-	if n := o.Terms["catalogNumber"]; n != "" && where != "" && len(n) <= longestCode {
-		add(store.VoucherCode{Kind: foray.Accession, Code: n, HeldAt: where})
-	}
-	for _, s := range split(o.Terms["associatedSequences"]) {
-		if marker, code, repository, ok := sequenceOf(s); ok {
-			add(store.VoucherCode{Kind: foray.Sequence, Code: code, Marker: marker, HeldAt: repository})
-		}
-	}
-	return codes, err
-}
-
-// sequenceOf reads a sequence as the hall writes one: its marker, its accession and in brackets where it is kept.
-func sequenceOf(text string) (marker, code, repository string, ok bool) {
-	marker, rest, ok1 := strings.Cut(text, ": ")
-	code, repository, ok2 := strings.Cut(strings.TrimSuffix(rest, ")"), " (")
-	return marker, code, repository, ok1 && ok2 && marker != "" && code != "" && repository != "" && len(code) <= longestCode
-}
-
-// codeKey is a code as two are compared, as where codes are typed in: case and blanks say nothing, marks do.
-func codeKey(code string) string { return strings.ToLower(strings.Join(strings.Fields(code), "")) }
-
-// unkept is the codes of a specimen that codesOf does not take.
-func unkept(o archive.Occurrence) map[string]string {
-	left := map[string]string{}
-	if n := o.Terms["catalogNumber"]; n != "" && (o.Terms["institutionCode"] == "" || len(n) > longestCode || o.Terms["basisOfRecord"] != "PreservedSpecimen") {
-		left["catalogNumber"] = strings.TrimSpace(o.Terms["institutionCode"] + " " + n)
-	}
-	if n := o.Terms["otherCatalogNumbers"]; n != "" {
-		left["otherCatalogNumbers"] = n
-	}
-	for _, s := range split(o.Terms["associatedSequences"]) {
-		if _, _, _, ok := sequenceOf(s); !ok || o.Terms["basisOfRecord"] != "PreservedSpecimen" {
-			left["associatedSequences"] = o.Terms["associatedSequences"]
-		}
-	}
-	return left
 }
 
 // split reads a list as the standard writes it, with " | " between.
@@ -274,20 +183,4 @@ func split(list string) (parts []string) {
 		}
 	}
 	return parts
-}
-
-func (im *importer) writeVouchers() error {
-	for _, k := range im.kept {
-		for _, w := range k.words {
-			if err := im.Tx.AddVoucherWord(w); err != nil {
-				return err
-			}
-		}
-		for _, c := range k.codes {
-			if err := im.Tx.AddVoucherCode(c); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
 }

@@ -186,30 +186,6 @@ func (x *exporter) outside(r record, outside bool) {
 	}
 }
 
-// keep says that a dried specimen is kept, and where; the codes are the fungarium's own once an accession came back.
-func (x *exporter) keep(r record, p hall.Plate) {
-	v := x.vouchers[p.ID]
-	if !v.Chosen && p.Whereabouts != foray.InDryer && p.Whereabouts != foray.SentTo {
-		return
-	}
-	r["basisOfRecord"], r["preparations"] = "PreservedSpecimen", "dried"
-	if r["institutionCode"] = cmp.Or(v.Institution, x.society.InstitutionCode); r["institutionCode"] == x.society.InstitutionCode {
-		r["collectionCode"] = x.society.CollectionCode
-	}
-	r["catalogNumber"] = v.Accession
-	var others, sequences []string
-	for _, a := range v.Accessions[min(1, len(v.Accessions)):] {
-		others = append(others, strings.TrimSpace(a.Institution+" "+a.Number))
-	}
-	if v.OwnNumber != "" {
-		others = append(others, v.OwnNumber)
-	}
-	for _, s := range v.Sequences {
-		sequences = append(sequences, x.say.Say("records.sequence", "marker", s.Marker, "accession", s.Accession, "repository", s.Repository))
-	}
-	r["otherCatalogNumbers"], r["associatedSequences"] = strings.Join(others, " | "), strings.Join(sequences, " | ")
-}
-
 // locate takes only what anybody may see. Words about a sensitive place could say where it is.
 func (x *exporter) locate(r record, place foray.PublicPlace) {
 	r["locality"] = place.Name()

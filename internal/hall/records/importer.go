@@ -54,13 +54,14 @@ type importer struct {
 	ids    map[foray.ID]bool // that are in use in the event, or free in the archive no more
 	fields []seenThere
 	kept   []keptThere
+	borne  map[string]bool // codes that finds of the archive bear
 }
 
 func newImporter(w *hall.Write, opts Options, earlier map[int]bool) (*importer, error) {
 	im := &importer{Write: w, opts: opts, earlier: earlier, used: map[foray.Number]store.Collection{}, names: map[foray.ID]string{},
 		people: map[string]foray.ID{}, determiners: map[foray.ID]bool{}, sites: map[string]foray.ID{}, siteCodes: map[string]bool{},
 		siteAdded: map[foray.ID]*newSite{}, teams: map[int]store.Team{}, tables: map[string]foray.ID{},
-		read: map[archive.NamedChoice]foray.SlipName{}, ids: map[foray.ID]bool{}}
+		read: map[archive.NamedChoice]foray.SlipName{}, ids: map[foray.ID]bool{}, borne: map[string]bool{}}
 	var err error
 	if im.event, err = w.Tx.EventByID(w.Scope.Society, w.Scope.Event); err != nil {
 		return nil, err

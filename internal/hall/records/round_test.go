@@ -7,6 +7,7 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+	"time"
 
 	"forayhall/internal/access"
 	"forayhall/internal/archive"
@@ -221,7 +222,7 @@ func TestWhatIsRareComesInEqualToo(t *testing.T) {
 		}
 		c := star.Core
 		for term, want := range map[string]string{"basisOfRecord": "PreservedSpecimen", "catalogNumber": "E00417", "institutionCode": "E", "identificationQualifier": "cf. edulis",
-			"associatedSequences": "ITS: MN1234 (GenBank)", "identifiedBy": "", "associatedTaxa": `"host":"Quercus \"robur\""`, "identificationVerificationStatus": "confirmed"} {
+			"associatedSequences": "ITS: MN1234 (GenBank) | LSU: MN1230 (GenBank)", "otherCatalogNumbers": "accession of a part KRAM 77 b | collector's number Kerr 17", "identifiedBy": "", "associatedTaxa": `"host":"Quercus \"robur\""`, "identificationVerificationStatus": "confirmed"} {
 			if got := c.Rows[0][c.Column(term)]; got != want {
 				t.Errorf("%s: %q, want %q", term, got, want)
 			}
@@ -290,8 +291,9 @@ func keep(t *testing.T, g *halltest.Ground, scope access.Scope, collection foray
 				return err
 			}
 		}
-		for _, c := range []store.VoucherCode{{Kind: foray.Accession, Code: "E00417", CodeKey: "e00417", HeldAt: "E"}, {Kind: foray.Sequence, Code: "MN1234", CodeKey: "mn1234", Marker: "ITS", HeldAt: "GenBank"}} {
-			c.SocietyID, c.EventID, c.ID, c.CollectionID, c.WrittenBy, c.HappenedAt, c.RecordedAt = scope.Society, scope.Event, id(), collection, by, at, at
+		for i, c := range []store.VoucherCode{{Kind: foray.Accession, Code: "E00417", CodeKey: "e00417", HeldAt: "E"}, {Kind: foray.Accession, Code: "77 b", CodeKey: "77b", HeldAt: "KRAM"}, {Kind: foray.OwnNumber, Code: "Kerr 17", CodeKey: "kerr17"},
+			{Kind: foray.Sequence, Code: "MN1234", CodeKey: "mn1234", Marker: "ITS", HeldAt: "GenBank"}, {Kind: foray.Sequence, Code: "MN1230", CodeKey: "mn1230", Marker: "LSU", HeldAt: "GenBank"}} {
+			c.SocietyID, c.EventID, c.ID, c.CollectionID, c.WrittenBy, c.HappenedAt, c.RecordedAt = scope.Society, scope.Event, id(), collection, by, at, store.At(at.Add(time.Duration(i)*time.Second))
 			if err := tx.AddVoucherCode(c); err != nil {
 				return err
 			}
