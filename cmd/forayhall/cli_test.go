@@ -101,7 +101,7 @@ func TestACallThatIsWrongExitsWithTwoAndSaysWhy(t *testing.T) {
 		{"too many arguments", []string{"hazards", "a.csv", "b.csv"}, `"b.csv"`},
 		{"an argument missing", []string{"token"}, "LOGIN"},
 		{"a flag missing", []string{"export", "--as", "list-csv"}, "--event"},
-		{"a kind that is not there", []string{"export", "--event", "X", "--as", "papyrus", "--out", "-"}, "list-csv, records-csv"},
+		{"a kind that is not there", []string{"export", "--event", "X", "--as", "papyrus", "--out", "-"}, "list-csv, list-xlsx"},
 		{"a file that is not there", []string{"hazards", filepath.Join(dir, "nothing.csv")}, "nothing.csv"},
 		{"an installation that is not there", []string{"export", "--event", "X", "--as", "list-csv", "--out", "-", "--data", dir}, "forayhall society add"},
 		{"a right that is none", []string{"user", "add", "--name", "A", "--login", "a", "--right", "emperor", "--event", "X"}, "list_keeper"},

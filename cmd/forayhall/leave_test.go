@@ -83,7 +83,8 @@ func TestNoPagePaperOrExportOfTheDemoReadsAsLeaveToEat(t *testing.T) {
 				t.Fatal(err)
 			}
 			var out bytes.Buffer
-			x := exportCall{installation: in, env: &env{stdout: io.Discard, stderr: io.Discard, say: message.For(message.English)}, at: at, actor: actor, size: "A4"}
+			x := exportCall{installation: in, env: &env{stdout: io.Discard, stderr: io.Discard, say: message.For(message.English)}, at: at, actor: actor, size: "A4",
+				site: "HW", licence: "CC-BY-4.0", labels: labelFlags{new(int), new(int), new(int), new(bool)}}
 			if err := kind.write(t.Context(), x, &out); err != nil {
 				t.Errorf("%s of %s: %v", kind.kind, event, err)
 				continue

@@ -48,5 +48,8 @@ func unchecked(number, event string) (rest string, ok bool) {
 	if err != nil {
 		return number, true
 	}
+	if m[1] != strings.ToLower(n.String()) {
+		return m[1], false // not as a label bears it: a letter was read as a digit, or the other way round
+	}
 	return m[1], strings.EqualFold(string(CheckCharacter(event, n)), m[2])
 }

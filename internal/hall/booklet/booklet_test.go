@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
-	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -237,40 +236,6 @@ func TestLetterTellsOfOneSiteAsThePublicMayKnowIt(t *testing.T) {
 		}
 		if _, err := list.AtSite(t.Context(), d.Hall, machine, a.Scope, "nowhere"); !fault.Is(err, fault.Invalid) {
 			t.Errorf("a site that is not there: %v", err)
-		}
-	})
-}
-
-// Would catch a protected species that the letter does not speak of.
-func TestLetterTellsWhatIsProtectedThere(t *testing.T) {
-	eachDemo(t, func(t *testing.T, d played) {
-		a := d.at(t, "HB26")
-		machine := d.machine(t, a)
-		flags, sites := d.flags(t, a), d.sites(t, a)
-		told := 0
-		for _, s := range sites {
-			p, err := list.AtSite(t.Context(), d.Hall, machine, a.Scope, s.Code)
-			if err != nil {
-				t.Fatal(err)
-			}
-			text, err := booklet.LetterText(t.Context(), d.Hall, machine, a.Scope, booklet.ForSite{Site: s.Code, In: booklet.In{List: p, Paper: printing.Paper{Say: english}}})
-			if err != nil {
-				t.Fatal(err)
-			}
-			flat := oneSpace(text)
-			_, part, there := strings.Cut(flat, strings.ToUpper(english.Say("letter.protected")))
-			for _, f := range flags {
-				found := slices.ContainsFunc(d.namesAt(t, a, s.ID), func(name string) bool { return name == f.Name })
-				if f.Flag == "protected" && found {
-					told++
-					if !there || !strings.Contains(part, f.Name) {
-						t.Errorf("%s is protected and grows at %s; the letter says\n%s", f.Name, s.Name, text)
-					}
-				}
-			}
-		}
-		if told == 0 {
-			t.Skip("nothing protected was found in the demo")
 		}
 	})
 }

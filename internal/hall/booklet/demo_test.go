@@ -11,7 +11,6 @@ import (
 
 	"forayhall/internal/access"
 	"forayhall/internal/demo"
-	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/booklet"
 	"forayhall/internal/hall/halltest"
@@ -122,30 +121,6 @@ func (d played) persons(t *testing.T, a hall.Address) (people []hall.Person) {
 		return err
 	})
 	return people
-}
-
-func (d played) flags(t *testing.T, a hall.Address) (flags []hall.TaxonFlag) {
-	d.read(t, a, func(l *hall.Look) (err error) {
-		flags, err = l.Tx.TaxonFlags(a.Scope.Society, a.Scope.Event)
-		return err
-	})
-	return flags
-}
-
-// namesAt is what plates of a site are called in question, as written.
-func (d played) namesAt(t *testing.T, a hall.Address, site foray.ID) (names []string) {
-	d.read(t, a, func(l *hall.Look) error {
-		plates, err := l.Plates()
-		for _, p := range plates {
-			for _, n := range p.Asked() {
-				if p.SiteID == site && !p.Outside && !p.Cultivated {
-					names = append(names, n.Name)
-				}
-			}
-		}
-		return err
-	})
-	return names
 }
 
 func command(t *testing.T, name string, args ...string) (string, error) {

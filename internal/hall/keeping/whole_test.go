@@ -37,6 +37,10 @@ func wholeHall(t testing.TB, g *halltest.Ground) {
 		record := store.FieldRecord{SocietyID: society, EventID: event, ID: id(), TeamID: team, ObserverID: by, Verbatim: "Fuligo septica", NameKey: "fuligo septica",
 			CurrentKey: "fuligo septica", Name: "Fuligo septica", ChecklistRev: "r", EnteredBy: by, HappenedAt: at, RecordedAt: at}
 		incident := store.Incident{SocietyID: society, EventID: event, ID: id(), CollectionID: plates[1].ID, Who: "animal", OpenedBy: by, OpenedAt: at}
+		mm := 4.5
+		asked := store.Correction{SocietyID: society, EventID: event, ID: id(), Seq: 1, About: store.AboutFind, CollectionID: plates[1].ID, Kind: "name", Words: "a webcap – surely",
+			SecretSha256: "ee", RecordedAt: at}
+		earlier := store.EarlierList{SocietyID: society, ID: id(), Title: "Hollin Wood 1998–2019", Scope: store.OfSociety, Source: "card index", Lines: 1, AddedBy: by, AddedAt: at}
 		account := store.Account{SocietyID: society, ID: id(), PersonID: g.Third.Person}
 		accounts, err := tx.Accounts(society)
 		if err != nil {
@@ -61,6 +65,10 @@ func wholeHall(t testing.TB, g *halltest.Ground) {
 			tx.SetFate(plates[0], "merged"),
 			changed(tx, society, event, plates[0].ID, at),
 			tx.AddFieldRecord(record),
+			tx.AddRain([]store.Rain{{SocietyID: society, EventID: event, ID: id(), Day: "2026-10-20", MM: &mm, Source: "gauge", EnteredBy: by, RecordedAt: at}}),
+			tx.AddCorrection(asked, store.CorrectionContact{SocietyID: society, EventID: event, CorrectionID: asked.ID, Name: "Dora Vale", Reach: "01632 960001", ShowName: true}),
+			tx.AddCorrectionAct(store.CorrectionAct{SocietyID: society, EventID: event, ID: id(), CorrectionID: asked.ID, Seq: 1, Kind: store.CorrectionUnchanged, Words: "looked at again", PersonID: by, RecordedAt: at}),
+			tx.AddEarlierList(earlier, []store.EarlierRecord{{SocietyID: society, ListID: earlier.ID, Line: 2, Verbatim: "Boletus badius", NameKey: "boletus badius", Name: "Boletus badius", AsItCame: "Boletus badius"}}),
 			tx.AddFieldWord(store.FieldWord{SocietyID: society, EventID: event, ID: id(), RecordID: record.ID, Kind: "stand", PersonID: by, WriterID: by, HappenedAt: at, RecordedAt: at}),
 			tx.AddFieldTally(store.FieldTally{SocietyID: society, EventID: event, ID: id(), RecordID: record.ID, N: 3, CountedBy: by, HappenedAt: at, RecordedAt: at}),
 			tx.AddIncident(incident),
