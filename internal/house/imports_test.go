@@ -26,7 +26,7 @@ var layers = map[string]int{
 	"internal/demo":  scenario,
 	"internal/pages": handlers, "internal/api": handlers,
 	"internal/hall/desk": uses, "internal/hall/bench": uses, "internal/hall/outside": uses,
-	"internal/hall/tables": uses, "internal/hall/list": uses, "internal/hall/setup": uses, "internal/hall/people": uses,
+	"internal/hall/tables": uses, "internal/hall/vouchers": uses, "internal/hall/list": uses, "internal/hall/setup": uses, "internal/hall/people": uses,
 	"internal/hall/keeping": uses, "internal/hall/records": uses, "internal/hall/safety": uses,
 	"internal/hall/visit": uses, "internal/hall/wall": uses, "internal/hall/closing": uses, "internal/hall/fieldwork": uses, "internal/hall/corrections": uses,
 	"internal/hall/photographs": uses, "internal/hall/checklist": uses, "internal/hall/earlier": uses, "internal/hall/booklet": uses, "internal/hall/worth": uses,

@@ -51,6 +51,11 @@ func PrintLabels(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 		if err != nil {
 			return err
 		}
+		if len(blocks) == 0 {
+			if blocks, err = borne(l); err != nil {
+				return err
+			}
+		}
 		numbers, err := in.numbers(blocks)
 		labels = in.labels(event, numbers)
 		return err
@@ -60,6 +65,15 @@ func PrintLabels(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 	}
 	pages, err := printing.Labels(w, labels, run)
 	return LabelsPrinted{Numbers: len(labels), Pages: pages}, err
+}
+
+// borne is the run of numbers that finds bear, which stands for a block where none was handed out, as in the ledger.
+func borne(l *hall.Look) ([]store.NumberBlock, error) {
+	finds, err := l.Tx.Collections(l.Scope.Society, l.Scope.Event)
+	if err != nil || len(finds) == 0 {
+		return nil, err
+	}
+	return []store.NumberBlock{{FromNumber: finds[0].NumberBase, ToNumber: finds[len(finds)-1].NumberBase}}, nil
 }
 
 // numbers lists what is printed, in order and each once.
