@@ -30,7 +30,7 @@ func worthPage(r *request) (templ.Component, error) {
 func (r *request) worth(d worth.Day, l view.Layout) view.WorthPage {
 	p := view.WorthPage{Layout: l, Final: d.Event.State == hall.EventClosed, Lead: []message.Text{view.T("worth.lead")},
 		Facts: []view.WorthFact{worthFact("worth.fact.collections", d.Collections), worthFact("worth.fact.fields", d.Fields), worthFact("worth.fact.taxa", d.Taxa),
-			{Label: view.T("worth.fact.units-" + string(d.Units.Kind)), Value: strconv.Itoa(len(d.Units.Units))}}}
+			{Label: view.T("worth.fact.units." + string(d.Units.Kind)), Value: strconv.Itoa(len(d.Units.Units))}}}
 	if d.Waiting > 0 {
 		p.Lead = append(p.Lead, view.T("worth.waiting", "n", d.Waiting))
 	}
