@@ -5,6 +5,8 @@ import (
 	"sync"
 	"sync/atomic"
 	"time"
+
+	"forayhall/internal/knowledge"
 )
 
 // Glance is what an event's public pages are made from, short of its rows: whether it is still so can be told without
@@ -14,6 +16,7 @@ type Glance struct {
 	Known *Hall // as the society knows it
 	Seq   int64 // of the event's latest change
 
+	ships  *knowledge.Snapshot // what it was known by before the society's own entries
 	writes uint64
 	until  time.Time
 	place  *atomic.Pointer[Glance]
@@ -34,7 +37,7 @@ type Glances struct {
 
 // Holds reports whether nothing can have changed since.
 func (g *Glance) Holds(h *Hall) bool {
-	return g != nil && g.writes == h.Store.Writes() && time.Now().Before(g.until)
+	return g != nil && g.ships == h.Knowledge && g.writes == h.Store.Writes() && time.Now().Before(g.until)
 }
 
 // last gives the place where an event's last glance is kept.
@@ -70,7 +73,7 @@ func (h *Hall) Glance(ctx context.Context, society, event string, newest bool) (
 			return glance, nil
 		}
 	}
-	glance := &Glance{writes: h.Store.Writes(), until: time.Now().Add(glanceFor)}
+	glance := &Glance{ships: h.Knowledge, writes: h.Store.Writes(), until: time.Now().Add(glanceFor)}
 	var err error
 	if glance.At, err = h.FindEvent(ctx, society, event); err != nil {
 		return nil, err

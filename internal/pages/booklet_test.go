@@ -1,6 +1,7 @@
 package pages_test
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"strings"
@@ -81,15 +82,16 @@ func TestTheListGoesOutOnPapers(t *testing.T) {
 		if b.get(event+"/list.txt").want(http.StatusOK, "Boletus edulis"); b.header.Get("ETag") == tag {
 			t.Error("the list changed, and its tag did not")
 		}
-		b.get(event + "/list/1/pdf").want(http.StatusNotFound)
+		b.get(event + "/list/99/pdf").want(http.StatusNotFound)
 		running, err := list.See(t.Context(), g.Hall, g.As[access.ListKeeper], g.Scope)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err := list.Publish(t.Context(), g.Hall, g.As[access.ListKeeper], g.Scope, g.Command(t), list.Sign{Seq: running.Seq}); err != nil {
+		signed, err := list.Publish(t.Context(), g.Hall, g.As[access.ListKeeper], g.Scope, g.Command(t), list.Sign{Seq: running.Seq})
+		if err != nil {
 			t.Fatal(err)
 		}
-		b.get(event+"/list/1/txt").want(http.StatusOK, "Boletus edulis", "Version 1, signed by")
+		b.get(fmt.Sprintf("%s/list/%d/txt", event, signed.Version)).want(http.StatusOK, "Boletus edulis", fmt.Sprintf("Version %d, signed by", signed.Version))
 		b.get(event + "/list.pdf?size=A3").want(http.StatusUnprocessableEntity)
 	})
 }
@@ -101,7 +103,10 @@ func TestALetterIsMadeFromItsPage(t *testing.T) {
 		site := f.letterSite()
 		b := f.s.browser(t)
 		b.get("/sign-in").send("/sign-in", "name", string(access.ListKeeper), "password", halltest.Password).want(http.StatusOK)
-		b.get(event+"/letter").want(http.StatusOK, "Letter Wood", event+"/letter.txt?site="+site)
+		b.get(event+"/letter").want(http.StatusOK, "Letter Wood")
+		if !strings.Contains(b.body, event+"/letter.txt?site="+site) {
+			t.Errorf("the page leads to no letter for %s", site)
+		}
 		b.get(event+"/letter.txt?site="+site).want(http.StatusOK, "at Letter Wood")
 		b.get(event + "/letter.txt?site=nowhere").want(http.StatusUnprocessableEntity)
 	})

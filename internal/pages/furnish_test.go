@@ -160,7 +160,9 @@ func (f *floor) everyPage(t *testing.T, look func(t *testing.T, p shown)) {
 		if b.status >= http.StatusInternalServerError {
 			t.Errorf("%s: %s answered %d", who, path, b.status)
 		}
-		look(t, shown{who, path, b})
+		if strings.HasPrefix(b.header.Get("Content-Type"), "text/html") {
+			look(t, shown{who, path, b})
+		}
 	}
 	for _, who := range personas {
 		for _, path := range f.addresses[who] {

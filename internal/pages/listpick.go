@@ -262,10 +262,13 @@ func (r *request) pickForm(f view.ListPick, p listPick, running list.Running) vi
 // listLinks leads to what else is made of the running list.
 func (r *request) listLinks() []view.Link {
 	e := r.event()
-	return []view.Link{{Text: view.T("list.link.xlsx"), Path: e.ListXLSX()}, {Text: view.T("list.link.pdf"), Path: e.ListPDF()}, {Text: view.T("list.link.text"), Path: e.ListText()},
-		{Text: view.T("list.link.records"), Path: e.Path + "/records.csv"}, {Text: view.T("list.link.archive"), Path: e.Path + "/records.zip"},
-		{Text: view.T("list.link.map"), Path: e.Path + "/records.geojson"}, {Text: view.T("list.link.firsts"), Path: e.Path + "/list/firsts"},
-		{Text: view.T("list.link.worth"), Path: e.Path + "/worth"}, {Text: view.T("list.link.correct"), Path: e.Path + "/correct"}}
+	links := []view.Link{{Text: view.T("list.link.xlsx"), Path: e.ListXLSX()}, {Text: view.T("list.link.pdf"), Path: e.ListPDF()}, {Text: view.T("list.link.text"), Path: e.ListText()},
+		{Text: view.T("list.link.records"), Path: e.Path + "/records.csv"}}
+	if r.at.Society.Licence != "" { // without one nothing goes to an archive
+		links = append(links, view.Link{Text: view.T("list.link.archive"), Path: e.Path + "/records.zip"})
+	}
+	return append(links, []view.Link{{Text: view.T("list.link.map"), Path: e.Path + "/records.geojson"}, {Text: view.T("list.link.firsts"), Path: e.Path + "/list/firsts"},
+		{Text: view.T("list.link.worth"), Path: e.Path + "/worth"}, {Text: view.T("list.link.correct"), Path: e.Path + "/correct"}}...)
 }
 
 // versionLinks leads to what else is made of a version.
