@@ -226,6 +226,9 @@ func (f *floor) links(t *testing.T, b *browser, at string) (links []string) {
 			return
 		}
 		u, err := url.Parse(href)
+		if err == nil && strings.HasPrefix(u.Host, "127.0.0.1:") && strings.HasSuffix(at, ".atom") { // a feed is read away from here
+			u.Host, u.Scheme = "", ""
+		}
 		if err != nil || u.Host != "" || u.Scheme != "" {
 			t.Errorf("%s links to %q, outside the site", at, href)
 			return

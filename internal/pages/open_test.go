@@ -15,10 +15,15 @@ import (
 
 // asksWho are the routes that answer everybody and still ask who is there, or have no end, and why.
 var asksWho = map[string]string{
-	"/sign-in":                      "is about who asks",
-	"/:society/:event/live/stream":  "has no end",
-	"/:society/invited/:secret":     "opens to one secret, is kept nowhere, and says who is signed in here already",
-	"/:society/:event/pass/:secret": "opens to one secret, is kept nowhere, and says who is signed in here already",
+	"/sign-in":                            "is about who asks",
+	"/:society/:event/live/stream":        "has no end",
+	"/:society/invited/:secret":           "opens to one secret, is kept nowhere, and says who is signed in here already",
+	"/:society/:event/correct":            "is a form, which is made anew for each who asks",
+	"/:society/:event/correct/:secret":    "opens to one secret, with a form of its own",
+	"/:society/:event/list.xlsx":          "bears the time at which it was written",
+	"/:society/:event/list/:version/xlsx": "bears the time at which it was written",
+	"/:society/:event/records.zip":        "is refused until the society chose a licence, and bears the time",
+	"/:society/:event/pass/:secret":       "opens to one secret, is kept nowhere, and says who is signed in here already",
 }
 
 // openRoutes are the routes that answer everybody, by the server's own list and the plan's table, but for those.
@@ -83,7 +88,7 @@ func TestAnOpenPageMayBeKeptByAnybodyWhoAsksAgain(t *testing.T) {
 		event + "/t/Amanita_phalloides", event + "/warnings"} {
 		res := f.at[access.Visitor].ask("GET", path, nil)
 		tag := res.Header.Get("ETag")
-		if res.Header.Get("Cache-Control") != "public, no-cache" || res.Header.Get("Vary") != "Accept-Language" || tag == "" {
+		if res.Header.Get("Cache-Control") != "public, no-cache" || res.Header.Get("Vary") != "Accept-Language, Accept-Encoding" || tag == "" {
 			t.Errorf("%s: Cache-Control %q, Vary %q, ETag %q", path, res.Header.Get("Cache-Control"), res.Header.Get("Vary"), tag)
 		}
 		if res := f.at[access.Organiser].ask("GET", path, nil, "If-None-Match", tag); res.StatusCode != http.StatusNotModified || f.at[access.Organiser].body != "" {

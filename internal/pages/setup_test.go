@@ -229,7 +229,7 @@ func (f *floor) accounted() {
 		for _, n := range need.Numbers {
 			if !plates[n] {
 				plates[n] = true
-				f.must(second(tables.PlacePlate(ctx, f.s.Hall, f.s.Machine, f.s.Scope, f.s.Command(f.t), tables.Place{Collection: f.plate(n).ID, Where: foray.InDryer, Position: "tray " + n})))
+				f.must(second(tables.PlacePlate(ctx, f.s.Hall, f.s.Machine, f.s.Scope, f.s.Command(f.t), tables.Place{Collection: f.plate(n).ID, Where: foray.OnBackTable})))
 			}
 		}
 	}

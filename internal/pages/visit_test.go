@@ -1,6 +1,7 @@
 package pages_test
 
 import (
+	"errors"
 	"net/http"
 	"net/url"
 	"testing"
@@ -99,7 +100,7 @@ func (f *floor) split(number int, parts ...string) {
 			links = append(links, store.CollectionLink{SocietyID: f.s.Scope.Society, EventID: f.s.Scope.Event, ID: f.s.Command(f.t).ID, Kind: "split",
 				FromID: whole.ID, IntoID: f.plate(part).ID, LinkedBy: f.s.As[access.Desk].Person, RecordedAt: store.At(f.s.Now())})
 		}
-		return tx.AddCollectionLinks(links)
+		return errors.Join(tx.AddCollectionLinks(links), f.changed(tx, "collection", whole.ID))
 	})
 	if err != nil {
 		f.t.Fatal(err)

@@ -39,7 +39,10 @@ func TestTheDaysWorthIsDrawnOrSaysWhyNot(t *testing.T) {
 		f.ground()
 		f.brought(210, desk.Field{Group: "bolete", Team: "1", Host: "Fagus"}, "")
 		f.signed("210", f.s.Second, "Boletus edulis", "")
-		visitor.get(event+"/worth").want(http.StatusOK, "from one walk", say("pages.worth.not-everything"), "Fagus", say("pages.caution.heading"))
+		visitor.get(event+"/worth").want(http.StatusOK, "from one walk", say("pages.worth.not-everything"), "Fagus")
+		if !strings.Contains(visitor.body, say("pages.caution.heading")) {
+			t.Error("the caution does not stand on a page that names fungi")
+		}
 		if strings.Contains(visitor.body, "plot-curve") {
 			t.Error("one team has a curve")
 		}
