@@ -51,6 +51,7 @@ import (
 const (
 	secretCode, secretName, secretLat, secretLon = "QZX", "Quillwort Dingle", 54.318642, -2.417853
 	openCode, openName, openLat, openLon         = "OTT", "Otterstone Hanger", 54.473519, -2.158264
+	emptyName                                    = "Nettlefold Rise" // public too, and nothing was found there
 	secretWords                                  = "behind the third sluice"
 	protectedName                                = "Hericium erinaceus"
 )
@@ -118,6 +119,7 @@ func (h *hidden) lay(t *testing.T) {
 	for _, s := range []setup.Site{
 		{Code: secretCode, Name: secretName, Latitude: point(secretLat), Longitude: point(secretLon), UncertaintyM: 12, Sensitive: true, Permitted: true, Directions: secretWords, Permit: "gate " + secretWords},
 		{Code: openCode, Name: openName, Latitude: point(openLat), Longitude: point(openLon), UncertaintyM: 12, Permitted: true, Directions: secretWords},
+		{Code: "NIL", Name: emptyName, Latitude: point(54.35), Longitude: point(-2.25), Permitted: true},
 		{Code: "ALD", Name: "Alder Carr", Latitude: point(54.401), Longitude: point(-2.301), Permitted: true}} {
 		made, err := setup.AddSite(ctx, g.Hall, g.Machine, g.Scope, g.Command(t), s)
 		h.must(t, err)
@@ -138,7 +140,7 @@ func (h *hidden) lay(t *testing.T) {
 	h.find(t, 3, "ALD", "Hydnum repandum")
 	h.find(t, 4, openCode, "Hericium cf. erinaceus")
 	h.find(t, 5, secretCode, "Boletus edulis")
-	_, err = fieldwork.AddRecord(ctx, g.Hall, g.As[access.TeamLeader], g.Scope, g.Command(t), fieldwork.Record{Site: secretCode, Name: "Amanita muscaria", Remarks: secretWords, Observer: "Person member"})
+	_, err = fieldwork.AddRecord(ctx, g.Hall, g.As[access.TeamLeader], g.Scope, g.Command(t), fieldwork.Record{Site: secretCode, Name: "Amanita muscaria", Remarks: secretWords, Observer: "Ines Okafor"})
 	h.must(t, err)
 	h.pastAndAfter(t)
 }
@@ -269,7 +271,7 @@ func forbiddenForms() (all []forbidden) {
 	return all
 }
 
-// tellsSites are the addresses that tell of sites and of nothing that was found: a public site may stand there.
+// tellsSites are the addresses that tell where sites are.
 var tellsSites = regexp.MustCompile(`^(/api/v1)?/hollinbeck(/HB26)?/(sites|walks|events\.ics|season)`)
 
 // addresses is every address of every route that is read, with all that can stand in it.
@@ -431,17 +433,16 @@ func (p *prober) look(t *testing.T, where, path, text string, echoes bool) {
 			text = strings.ReplaceAll(text, typed, "")
 		}
 	}
-	key := sha256.Sum256(fmt.Append(nil, tellsSites.MatchString(path), strings.Contains(path, openCode), publicChoice.MatchString(path), text))
+	key := sha256.Sum256(fmt.Append(nil, tellsSites.MatchString(path), strings.Contains(path, openCode), text))
 	if p.seen[key] {
 		return
 	}
 	p.seen[key] = true
 	small := strings.ToLower(text)
+	// Public sites may be listed: then the one where nothing was found stands there just as often.
+	levelled := strings.Count(small, strings.ToLower(openName)) == strings.Count(small, strings.ToLower(emptyName))
 	for _, f := range p.h.forbids {
-		if f.public && tellsSites.MatchString(path) || f.public && strings.Contains(path, openCode) {
-			continue
-		}
-		if f.what == "the public site of the protected taxon" && publicChoice.MatchString(path) {
+		if f.public && (strings.Contains(path, openCode) || f.is != nil && tellsSites.MatchString(path) || f.is == nil && levelled) {
 			continue
 		}
 		if at := f.find(text, small); at >= 0 {
@@ -449,9 +450,6 @@ func (p *prober) look(t *testing.T, where, path, text string, echoes bool) {
 		}
 	}
 }
-
-// publicChoice are pages with all public sites to choose from.
-var publicChoice = regexp.MustCompile(`^/hollinbeck/HB26/(seen|setup)`)
 
 // typedIn is what the address itself holds of the secrets.
 func typedIn(path string) (all []string) {

@@ -433,6 +433,7 @@ func sitePage(r *request) (templ.Component, error) {
 	p := view.SitePage{SocietyList: r.listOfSociety(w, asked{Choice: list.Choice{Site: one.Code}}), Name: one.Name, Code: one.Code, Map: r.siteMap(all, one.Code),
 		Sites: r.society().Sites(), Coarse: kilometres(hall.FlaggedGridM)}
 	p.Layout = l
+	p.OnlyHere()
 	if lat, lon, uncertainty, ok := one.Place.Point(); ok {
 		p.Point = &view.SitePoint{Latitude: degrees(lat), Longitude: degrees(lon), UncertaintyM: uncertainty}
 	} else {

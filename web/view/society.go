@@ -164,6 +164,17 @@ type SitePage struct {
 	Coarse     int // kilometres of the grid of protected finds
 }
 
+// OnlyHere leaves the site out of its own list's lines.
+func (p *SitePage) OnlyHere() {
+	for _, groups := range [][]SocietyGroup{p.Groups, p.Apart} {
+		for _, g := range groups {
+			for i := range g.Lines {
+				g.Lines[i].Sites = nil
+			}
+		}
+	}
+}
+
 // SitePoint is where it is, in decimal degrees.
 type SitePoint struct {
 	Latitude, Longitude string
