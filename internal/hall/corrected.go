@@ -129,8 +129,8 @@ type AnsweredRequest struct {
 	At      time.Time `json:"answered_at"`
 }
 
-// Answered lists the requests that were answered after one moment and by the other, in the order in which they came. A
-// zero to is now.
+// Answered lists the requests that were answered after one moment and by the other, in the order in which they came, but
+// for those that something should not be public. A zero to is now.
 func Answered(l *Look, from, to time.Time) ([]AnsweredRequest, error) {
 	all, err := l.Requests()
 	if err != nil {
@@ -139,7 +139,7 @@ func Answered(l *Look, from, to time.Time) ([]AnsweredRequest, error) {
 	var out []AnsweredRequest
 	for _, r := range all {
 		answer := r.Answer()
-		if answer == nil || !answer.RecordedAt.After(from) || !to.IsZero() && answer.RecordedAt.After(to) {
+		if answer == nil || r.Kind == store.CorrectionPrivate || !answer.RecordedAt.After(from) || !to.IsZero() && answer.RecordedAt.After(to) {
 			continue
 		}
 		one := AnsweredRequest{Seq: r.Seq, About: r.About, Line: r.Line, Kind: r.Kind, State: r.State, Changed: answer.Changed, Words: answer.Words, At: answer.RecordedAt.Time}

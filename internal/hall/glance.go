@@ -15,6 +15,7 @@ type Glance struct {
 	At    Address
 	Known *Hall // as the society knows it
 	Seq   int64 // of the event's latest change
+	Sum   int64 // of all the society's changes
 
 	ships  *knowledge.Snapshot // what it was known by before the society's own entries
 	writes uint64
@@ -82,6 +83,9 @@ func (h *Hall) Glance(ctx context.Context, society, event string, newest bool) (
 		return nil, err
 	}
 	if glance.Seq, err = h.ChangeSeq(ctx, glance.At.Scope); err != nil {
+		return nil, err
+	}
+	if glance.Sum, err = h.ChangeSeqs(ctx, glance.At.Society.ID); err != nil {
 		return nil, err
 	}
 	h.Glances.keep(glance)

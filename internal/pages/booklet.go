@@ -75,10 +75,7 @@ func (r *request) listFile(p listPaper, name, path string, read func() (hall.Pub
 		return err
 	}
 	in := booklet.In{List: signed, Link: r.address(path), Paper: printing.Paper{Size: size, Large: r.echo.QueryParam("large") != "", Say: message.From(r.ctx)}}
-	tag, err := r.listTag(in)
-	if err != nil {
-		return err
-	}
+	tag := r.listTag(in)
 	if r.keeps(tag) {
 		return r.echo.NoContent(http.StatusNotModified)
 	}
@@ -91,12 +88,11 @@ func (r *request) listFile(p listPaper, name, path string, read func() (hall.Pub
 	return r.echo.Blob(http.StatusOK, p.media, b.Bytes())
 }
 
-// listTag says from what a paper of the list is made: the society's events, since first records are of all of them, what
-// the society says of itself, and the address that stands on it.
-func (r *request) listTag(in booklet.In) (string, error) {
-	tag, err := r.societyTag()
-	sum := sha256.Sum256(fmt.Appendf(nil, "%q %s %s %v", r.at.Society.Publisher, in.Link, in.Paper.Size, in.Paper.Large))
-	return strings.TrimSuffix(tag, `"`) + "-" + hex.EncodeToString(sum[:6]) + `"`, err
+// listTag says from what a paper of the list is made: the society's events, since first records are of all of them, and
+// the address that stands on it.
+func (r *request) listTag(in booklet.In) string {
+	sum := sha256.Sum256(fmt.Appendf(nil, "%s %s %v", in.Link, in.Paper.Size, in.Paper.Large))
+	return strings.TrimSuffix(r.societyTag(), `"`) + "-" + hex.EncodeToString(sum[:6]) + `"`
 }
 
 // letterPage is where the site is chosen to whose land manager a letter goes.

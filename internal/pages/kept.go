@@ -26,7 +26,8 @@ const (
 // keptPage is an answer as it was made, with what it was made from.
 type keptPage struct {
 	tag     string
-	glance  *hall.Glance // nil: made from more than one event, so that the tag is worked out each time
+	glance  *hall.Glance // nil: made outside an event, so that the tag is worked out each time
+	ofAll   bool         // made from all events of the society
 	header  http.Header  // of the plain answer
 	plain   []byte
 	packing sync.Once
@@ -75,13 +76,10 @@ func (k *keptPages) put(key string, p *keptPage) {
 }
 
 // keepPage keeps what was made of a request that has its headers.
-func (s *Site) keepPage(r *request, tag string, page []byte) *keptPage {
+func (s *Site) keepPage(r *request, tag string, glance *hall.Glance, ofAll bool, page []byte) *keptPage {
 	header := r.echo.Response().Header()
 	header.Set(echo.HeaderContentType, echo.MIMETextHTMLCharsetUTF8)
-	p := &keptPage{tag: tag, header: header.Clone(), plain: bytes.Clone(page)}
-	if tag == r.tagAt(r.seq) {
-		p.glance = r.glanced
-	}
+	p := &keptPage{tag: tag, glance: glance, ofAll: ofAll, header: header.Clone(), plain: bytes.Clone(page)}
 	s.kept.put(keptKey(r.echo.Request()), p)
 	return p
 }
@@ -107,7 +105,11 @@ func (p *keptPage) holds(h *hall.Hall) bool {
 		return false
 	}
 	now := p.glance.Newest()
-	return now.Holds(h) && now.Seq == p.glance.Seq && now.Known.Knowledge == p.glance.Known.Knowledge &&
+	same := now.Seq == p.glance.Seq
+	if p.ofAll {
+		same = now.Sum == p.glance.Sum
+	}
+	return same && now.Holds(h) && now.Known.Knowledge == p.glance.Known.Knowledge &&
 		now.At.Society.Publisher == p.glance.At.Society.Publisher // said from any event
 }
 

@@ -26,20 +26,20 @@ func (r *request) header(name, value string) { r.echo.Response().Header().Set(na
 
 // public serves a page that depends on nothing but what is stored, the knowledge and the language. Whoever keeps it asks
 // each time whether it still holds: an old warning sheet is a danger.
-func (s *Site) public(h handler) echo.HandlerFunc { return s.tagged(h, (*request).eventTag) }
+func (s *Site) public(h handler) echo.HandlerFunc { return s.tagged(h, false) }
 
 // publicOfAll is public for a page that is made from all events of the society.
-func (s *Site) publicOfAll(h handler) echo.HandlerFunc { return s.tagged(h, (*request).societyTag) }
+func (s *Site) publicOfAll(h handler) echo.HandlerFunc { return s.tagged(h, true) }
 
-func (s *Site) tagged(h handler, tagOf func(*request) (string, error)) echo.HandlerFunc {
+func (s *Site) tagged(h handler, ofAll bool) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		r, err := s.beginOpen(c)
 		if err != nil {
 			return r.fail(err)
 		}
-		tag, err := tagOf(r)
-		if err != nil {
-			return r.fail(err)
+		tag := r.eventTag()
+		if ofAll {
+			tag = r.societyTag()
 		}
 		if tag != "" {
 			if r.keeps(tag) {
@@ -63,7 +63,7 @@ func (s *Site) tagged(h handler, tagOf func(*request) (string, error)) echo.Hand
 			}
 			return c.HTMLBlob(http.StatusOK, page.Bytes())
 		}
-		return s.keepPage(r, tag, page.Bytes()).answer(c)
+		return s.keepPage(r, tag, r.glanced, ofAll, page.Bytes()).answer(c)
 	}
 }
 
@@ -82,12 +82,14 @@ func (s *Site) openRaw(h func(*request) error) echo.HandlerFunc {
 }
 
 // eventTag says which change, knowledge, language and program a page of an event is made from; "" outside an event.
-func (r *request) eventTag() (string, error) { return r.tagAt(r.seq), nil }
+func (r *request) eventTag() string { return r.tagAt(r.seq) }
 
-// societyTag says which change of any of the society's events.
-func (r *request) societyTag() (string, error) {
-	sum, err := r.hall().ChangeSeqs(r.ctx, r.at.Scope.Society)
-	return r.tagAt(sum), err
+// societyTag says which change of any of the society's events, and of its earlier lists.
+func (r *request) societyTag() string {
+	if r.glanced == nil {
+		return ""
+	}
+	return r.tagAt(r.glanced.Sum)
 }
 
 func (r *request) tagAt(seq int64) string {

@@ -15,6 +15,7 @@ import (
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/bench"
 	"forayhall/internal/hall/desk"
+	"forayhall/internal/hall/earlier"
 	"forayhall/internal/hall/halltest"
 	"forayhall/internal/message"
 	"forayhall/internal/store"
@@ -135,4 +136,30 @@ func TestWhatAnotherProcessWroteIsMetSoon(t *testing.T) {
 			t.Fatal("what another process wrote is never met")
 		}
 	}
+}
+
+// TestAListThatComesInMarksTheRunningListAtOnce would catch a page that is remembered as if its marks were of its own event
+// alone: what is new is so beside everything that the society knows.
+func TestAListThatComesInMarksTheRunningListAtOnce(t *testing.T) {
+	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
+		s := newSite(t, g)
+		plate := s.plateWithName(t)
+		word := bench.Word{Collection: plate, Name: hall.NameInput{Text: "Boletus edulis"}, Basis: "macroscopic"}
+		if _, err := bench.SignOff(t.Context(), s.Hall, s.As[access.Identifier], s.Scope, s.On(t, 1), word); err != nil {
+			t.Fatal(err)
+		}
+		mark := message.For(message.English).Say("earlier.first.society.possible")
+		for range 2 { // made, then remembered
+			if body := s.reader(t, event+"/list").Body.String(); strings.Contains(body, mark) {
+				t.Fatal("something is new where there is nothing to compare with")
+			}
+		}
+		if _, err := earlier.Add(t.Context(), s.Hall, s.As[access.ListKeeper], s.Scope, s.Command(t), earlier.NewList{Table: "name\nImleria badia\n",
+			About: earlier.About{Title: "1998–2019", Scope: "society", Source: "card index", File: "list.csv"}}); err != nil {
+			t.Fatal(err)
+		}
+		if body := s.reader(t, event+"/list").Body.String(); !strings.Contains(body, mark) {
+			t.Error("the list does not say at once that Boletus edulis is new")
+		}
+	})
 }

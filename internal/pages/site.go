@@ -110,10 +110,10 @@ func (s *Site) routes(e *echo.Echo) {
 	e.POST("/:society/events/new", s.form(makeEvent))
 	v := e.Group("/:society/:event")
 	read(v, "", s.public(landing))
-	read(v, "/list", s.public(runningList))
+	read(v, "/list", s.publicOfAll(runningList)) // what is new is told by all of them
 	read(v, "/list.csv", s.openRaw(draftCSV))
 	read(v, "/list.json", s.openRaw(draftJSON))
-	read(v, "/list/why", s.public(listWhy))
+	read(v, "/list/why", s.publicOfAll(listWhy))
 	read(v, "/list/firsts", s.publicOfAll(firstsPage))
 	read(v, "/list/firsts.csv", s.openRaw(firstsCSV))
 	read(v, "/list/:version", s.public(listVersion))

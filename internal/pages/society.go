@@ -61,7 +61,7 @@ func (s *Site) ofSociety(h handler) echo.HandlerFunc {
 		if err := component.Render(r.ctx, &page); err != nil {
 			return fmt.Errorf("render %s: %w", r.echo.Path(), err)
 		}
-		return s.keepPage(r, tag, page.Bytes()).answer(r.echo)
+		return s.keepPage(r, tag, nil, true, page.Bytes()).answer(r.echo)
 	})
 }
 

@@ -50,6 +50,14 @@ func (r *request) differences(d list.Differences) view.VersionChanges {
 		}
 		v.Moves = append(v.Moves, move)
 	}
+	for _, q := range d.Requests {
+		asked := view.VersionRequest{N: q.Seq, Line: q.Line, State: q.State, Words: q.Words}
+		if q.Number != "" {
+			n := r.numbered(q.Number)
+			asked.Number, asked.Path = &n, r.event().Find(q.Number)
+		}
+		v.Requests = append(v.Requests, asked)
+	}
 	return v
 }
 

@@ -26,6 +26,9 @@ const (
 	CorrectionErased    = "erased"   // who asked is not kept any more
 )
 
+// CorrectionPrivate is the kind of a request that something should not be public: it is never told of itself.
+const CorrectionPrivate = "private"
+
 // Correction is a request that something be put right. It is never changed.
 type Correction struct {
 	SocietyID    foray.ID
@@ -37,7 +40,7 @@ type Correction struct {
 	RecordID     foray.ID
 	Version      *int   // the signed version that was read
 	Line         string // the name as that list prints it
-	Kind         string // name, place, date, person, private, other
+	Kind         string // name, place, date, person, CorrectionPrivate, other
 	Verbatim     string // the name that is proposed
 	NameKey      string
 	CurrentKey   string

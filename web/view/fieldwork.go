@@ -112,11 +112,22 @@ type VersionChanges struct {
 	Renamed       []VersionRenamed
 	Turned        []VersionTurned
 	Moves         []VersionMove
+	Requests      []VersionRequest
+}
+
+// VersionRequest is a request for a correction that was answered between two lists.
+type VersionRequest struct {
+	N      int
+	Number *Number // of the find that it was about
+	Path   string
+	Line   string // or the line
+	State  string // done, unchanged
+	Words  string // of who keeps the list
 }
 
 // Nothing reports whether the two lists say the same.
 func (c VersionChanges) Nothing() bool {
-	return len(c.Added)+len(c.Gone)+len(c.Renamed)+len(c.Turned)+len(c.Moves) == 0
+	return len(c.Added)+len(c.Gone)+len(c.Renamed)+len(c.Turned)+len(c.Moves)+len(c.Requests) == 0
 }
 
 // VersionName is a name with where its page is.

@@ -5,22 +5,24 @@ import (
 	"strings"
 	"time"
 
+	"forayhall/internal/hall"
 	"forayhall/internal/message"
 )
 
 // Differences is what is different in a later version: the taxa that were added and that are gone, those that the
 // classification calls something else now, and each find that stands elsewhere, with the reason.
 type Differences struct {
-	From     int         `json:"from"`
-	To       int         `json:"to"` // 0: the running list
-	Before   int         `json:"distinct_taxa_before"`
-	After    int         `json:"distinct_taxa_after"`
-	Added    []string    `json:"added"`
-	Gone     []string    `json:"gone"`
-	Renamed  []Renamed   `json:"renamed"`
-	Turned   []Turned    `json:"turned"`
-	Moves    []Move      `json:"finds"`
-	Measures [2]Revision `json:"-"`
+	From     int                    `json:"from"`
+	To       int                    `json:"to"` // 0: the running list
+	Before   int                    `json:"distinct_taxa_before"`
+	After    int                    `json:"distinct_taxa_after"`
+	Added    []string               `json:"added"`
+	Gone     []string               `json:"gone"`
+	Renamed  []Renamed              `json:"renamed"`
+	Turned   []Turned               `json:"turned"`
+	Moves    []Move                 `json:"finds"`
+	Requests []hall.AnsweredRequest `json:"requests"` // for a correction, answered between the two
+	Measures [2]Revision            `json:"-"`
 }
 
 // Revision is by which classification and knowledge a version was made.
@@ -105,7 +107,7 @@ func (t Trail) between(from, to time.Time) Reason {
 // id. current says what a written name is called today, or gives it back.
 func Compare(from, to Canonical, trails map[string]Trail, current func(string) string) Differences {
 	d := Differences{From: from.Version, To: to.Version, Before: from.Total, After: to.Total, Added: []string{}, Gone: []string{}, Renamed: []Renamed{},
-		Turned: turned(from, to), Moves: []Move{}, Measures: [2]Revision{{from.ChecklistRev, from.KnowledgeRev}, {to.ChecklistRev, to.KnowledgeRev}}}
+		Turned: turned(from, to), Moves: []Move{}, Requests: []hall.AnsweredRequest{}, Measures: [2]Revision{{from.ChecklistRev, from.KnowledgeRev}, {to.ChecklistRev, to.KnowledgeRev}}}
 	old, now := standing(from), standing(to)
 	for _, find := range finds(old, now) {
 		if slices.Equal(old[find], now[find]) {

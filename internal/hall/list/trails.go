@@ -52,6 +52,8 @@ func SeeDifferences(ctx context.Context, h *hall.Hall, actor access.Actor, scope
 		}
 		trails, err := trailsOf(l)
 		c.Differences = Compare(earlier, later, trails, calledNow(h))
+		answered, err := hall.Answered(l, earlier.SignedAt, later.SignedAt)
+		c.Requests = append(c.Requests, answered...)
 		return err
 	})
 	return c, err
