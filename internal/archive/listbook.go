@@ -1,8 +1,12 @@
 package archive
 
 import (
+	"archive/zip"
+	"bytes"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"strconv"
 	"unicode/utf8"
 
@@ -39,6 +43,9 @@ const (
 func WriteListBook(w io.Writer, b ListBook) error {
 	f := excelize.NewFile()
 	defer f.Close()
+	f.SetZipWriter(func(w io.Writer) excelize.ZipWriter {
+		return &sortedZip{Writer: zip.NewWriter(w), parts: map[string]*bytes.Buffer{}}
+	})
 	if err := f.SetSheetName(f.GetSheetName(0), b.List); err != nil {
 		return fmt.Errorf("name the sheet of the list: %w", err)
 	}
@@ -52,6 +59,30 @@ func WriteListBook(w io.Writer, b ListBook) error {
 		return fmt.Errorf("write the sheet of what it is: %w", err)
 	}
 	return f.Write(w)
+}
+
+// sortedZip writes the parts of a workbook by name when it is closed: they come in the order of a map.
+type sortedZip struct {
+	*zip.Writer
+	parts map[string]*bytes.Buffer
+}
+
+func (z *sortedZip) Create(name string) (io.Writer, error) {
+	z.parts[name] = new(bytes.Buffer)
+	return z.parts[name], nil
+}
+
+func (z *sortedZip) Close() error {
+	for _, name := range slices.Sorted(maps.Keys(z.parts)) {
+		w, err := z.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: zipTime})
+		if err != nil {
+			return err
+		}
+		if _, err := z.parts[name].WriteTo(w); err != nil {
+			return err
+		}
+	}
+	return z.Writer.Close()
 }
 
 func writeListSheet(f *excelize.File, b ListBook) error {

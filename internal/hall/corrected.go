@@ -23,11 +23,9 @@ type Request struct {
 	store.Correction
 	Acts  []store.CorrectionAct
 	State string // CorrectionOpen and the like
-	// Contact is who asked; nil where nobody knows any more.
-	Contact *store.CorrectionContact
 }
 
-// standing is what the acts make of a request.
+// stand works out from the acts how a request stands.
 func (r *Request) stand() {
 	r.State = CorrectionOpen
 	for _, a := range r.Acts {

@@ -16,11 +16,8 @@ type EarlierRecord struct {
 	Written string      // as it was determined
 	From    string      // ISO dates: the first and the last day on which it may have been found
 	To      string
-	Place   string // the site as the public may know it; empty: it may not, or nobody knows
-	Count   *int
-	List    string // title of the list it stands on; empty where it comes from an event
-	Scope   string // of that list: site, society, record
-	Event   string // code of the event
+	Scope   string // of the list it stands on: site, society, record; empty where it comes from an event
+	Event   string // code of the event; empty where it comes from a list
 }
 
 // EarlierRecords reads the dated finds of the society's past, under the names as they are called now, the oldest first:
@@ -40,12 +37,8 @@ func (l *Look) EarlierRecords() ([]EarlierRecord, error) {
 		return nil, err
 	}
 	var all []EarlierRecord
-	flags, err := l.Tx.TaxonFlags(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return nil, err
-	}
 	for _, list := range p.lists {
-		records, err := p.recordsOf(list.EarlierList, flags)
+		records, err := p.recordsOf(list.EarlierList)
 		if err != nil {
 			return nil, err
 		}
@@ -64,23 +57,15 @@ func (l *Look) EarlierRecords() ([]EarlierRecord, error) {
 	return all, nil
 }
 
-func (p *past) recordsOf(list store.EarlierList, flags []store.TaxonFlag) ([]EarlierRecord, error) {
+func (p *past) recordsOf(list store.EarlierList) ([]EarlierRecord, error) {
 	rows, err := p.look.Tx.EarlierRecords(list.SocietyID, list.ID, 0, 0)
 	if err != nil {
 		return nil, err
 	}
 	var all []EarlierRecord
-	title := list.Title
-	if list.Scope == store.OfSite && p.public(list.Site, list.Site) == "" {
-		title = list.ID.String() // a title may name the site
-	}
 	for _, r := range rows {
-		place := cmp.Or(r.Place, list.Site)
 		if rec, ok := p.record(r.SlipName()); ok && r.DayFrom != "" {
-			rec.From, rec.To, rec.Count, rec.List, rec.Scope = r.DayFrom, r.DayTo, r.N, title, list.Scope
-			if len(p.look.Hall.FlagsOn(flags, []foray.SlipName{r.SlipName()})) == 0 {
-				rec.Place = p.public(place, place)
-			}
+			rec.From, rec.To, rec.Scope = r.DayFrom, r.DayTo, list.Scope
 			all = append(all, rec)
 		}
 	}
@@ -88,27 +73,14 @@ func (p *past) recordsOf(list store.EarlierList, flags []store.TaxonFlag) ([]Ear
 }
 
 func (p *past) findsOf(event store.Event) ([]EarlierRecord, error) {
-	finds, sites, err := p.look.pastFinds(event)
+	finds, _, err := p.look.pastFinds(event)
 	if err != nil {
 		return nil, err
-	}
-	there := *p.look
-	there.Scope.Event = event.ID
-	places, err := there.Places()
-	if err != nil {
-		return nil, err
-	}
-	public := map[foray.ID]bool{}
-	for _, s := range sites {
-		public[s.ID] = p.public(s.Code, s.Name) != ""
 	}
 	var all []EarlierRecord
 	for _, f := range finds {
 		if rec, ok := p.record(f.name); ok && f.from != "" {
-			rec.From, rec.To, rec.Count, rec.Event = f.from, f.to, f.n, event.Code
-			if public[f.site] {
-				rec.Place = places.Of(f.site, []foray.SlipName{f.name}).Name()
-			}
+			rec.From, rec.To, rec.Event = f.from, f.to, event.Code
 			all = append(all, rec)
 		}
 	}

@@ -98,14 +98,6 @@ func (f Firsts) Of(n *taxon.Name, sites ...string) []First {
 	return f.OfKey(f.hall.speciesOf(n.Current()), sites...)
 }
 
-// OfSlip is Of for a name as determined, also one that the classification does not know.
-func (f Firsts) OfSlip(n foray.SlipName, sites ...string) []First {
-	if f.hall == nil {
-		return nil
-	}
-	return f.OfKey(f.hall.SpeciesKey(n), sites...)
-}
-
 // OfKey is Of by SpeciesKey.
 func (f Firsts) OfKey(key string, sites ...string) []First {
 	t := f.taxa[key]

@@ -65,7 +65,8 @@ type Look struct {
 	Held  access.Held
 	Now   time.Time
 
-	writes bool // within a transaction whose changes nobody else sees yet
+	passing bool // over several events: what is remembered of the one that a hall works on is not put out by them
+	writes  bool // within a transaction whose changes nobody else sees yet
 }
 
 // Write is what a command's rule works with.

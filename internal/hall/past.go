@@ -147,7 +147,6 @@ type pastFind struct {
 	name     foray.SlipName
 	site     foray.ID
 	from, to string // ISO dates
-	n        *int
 }
 
 // pastFinds reads the finds of an event of the society that make something known: confirmed and not doubted, neither
@@ -170,18 +169,14 @@ func (l *Look) pastFinds(event store.Event) (finds []pastFind, sites []store.Sit
 	for _, p := range plates {
 		if slip, ok := p.Standing().Current(); ok {
 			from, to := daysOf(event, p)
-			take(pastFind{name: slip.Name(), site: p.SiteID, from: from, to: to, n: p.Fruitbodies})
+			take(pastFind{name: slip.Name(), site: p.SiteID, from: from, to: to})
 		}
 	}
 	seen, err := there.SeenThere()
 	for _, s := range seen {
 		if s.Struck == nil && len(s.Stands) > 0 && !s.Outside {
 			day := dayOf(event, s.HappenedAt)
-			f := pastFind{name: s.SlipName(), site: s.SiteID, from: day, to: day}
-			if s.Count > 0 {
-				f.n = &s.Count
-			}
-			take(f)
+			take(pastFind{name: s.SlipName(), site: s.SiteID, from: day, to: day})
 		}
 	}
 	return finds, sites, err

@@ -29,6 +29,13 @@ type keptPlates struct {
 	asked  time.Time    // under the memory's lock
 }
 
+// Passing is a look at another event of the same society and snapshot, for who goes over many of them.
+func (l *Look) Passing(event foray.ID) *Look {
+	at := *l
+	at.Scope.Event, at.passing = event, true
+	return &at
+}
+
 const (
 	mostEvents  = 24               // whose plates are kept
 	mostPlates  = 64               // that are read one by one; where more changed, all are read
@@ -36,11 +43,15 @@ const (
 	keptFor     = 10 * time.Minute // then all is read again, whatever the log says
 )
 
-// of gives the place for an event, and lets go of the one that nobody asked for longest.
-func (m *PlateMemory) of(scope access.Scope) *keptPlates {
+// of gives the place for an event, and lets go of the one that nobody asked for longest; nil where it is not kept and is
+// not to be.
+func (m *PlateMemory) of(scope access.Scope, keep bool) *keptPlates {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	k := m.events[scope]
+	if k == nil && !keep {
+		return nil
+	}
 	if k == nil {
 		if m.events == nil {
 			m.events = map[access.Scope]*keptPlates{}
@@ -71,7 +82,10 @@ func (m *PlateMemory) numbered(l *Look) ([]Plate, error) {
 	if err != nil {
 		return nil, err
 	}
-	k := m.of(l.Scope)
+	k := m.of(l.Scope, !l.passing)
+	if k == nil {
+		return l.readNumbered()
+	}
 	k.mu.Lock()
 	defer k.mu.Unlock()
 	switch {

@@ -1,6 +1,8 @@
 package hall
 
 import (
+	"time"
+
 	"forayhall/internal/foray"
 	"forayhall/internal/store"
 )
@@ -53,4 +55,18 @@ func (l *Look) SeenThere() ([]SeenThere, error) {
 		at[w.RecordID].Stands = append(at[w.RecordID].Stands, w)
 	}
 	return seen, err
+}
+
+// FoundOn is the day, as an ISO date, on which something was picked, where that is known to the day; else on which it was
+// logged, unless its picking was written down otherwise.
+func FoundOn(zone *time.Location, c store.Collection) string {
+	switch {
+	case !c.PickedAt.IsZero():
+		return c.PickedAt.In(zone).Format(time.DateOnly)
+	case c.PickedFrom != "" && (c.PickedTo == "" || c.PickedTo == c.PickedFrom):
+		return c.PickedFrom
+	case c.PickedFrom != "" || c.PickedText != "" || c.Outside:
+		return ""
+	}
+	return c.HappenedAt.In(zone).Format(time.DateOnly)
 }

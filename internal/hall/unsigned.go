@@ -10,6 +10,13 @@ import (
 
 // Machine finds the person that stands for commands on the machine in a society, or makes it.
 func (h *Hall) Machine(ctx context.Context, society foray.ID) (id foray.ID, err error) {
+	err = h.Store.Read(ctx, func(tx *store.Tx) error {
+		id, err = tx.InstallationPerson(society)
+		return err
+	})
+	if err != nil || !id.IsZero() {
+		return id, err
+	}
 	err = h.Store.Write(ctx, func(tx *store.Tx) error {
 		id, err = h.MachineIn(tx, society)
 		return err
@@ -19,16 +26,14 @@ func (h *Hall) Machine(ctx context.Context, society foray.ID) (id foray.ID, err 
 
 // MachineIn is Machine within a transaction.
 func (h *Hall) MachineIn(tx *store.Tx, society foray.ID) (foray.ID, error) {
-	persons, err := tx.Persons(society)
-	if err != nil {
+	if err := tx.LockSociety(society); err != nil { // two who look at once make one
 		return foray.ID{}, err
 	}
-	for _, p := range persons {
-		if p.Kind == "installation" {
-			return p.ID, nil
-		}
+	id, err := tx.InstallationPerson(society)
+	if err != nil || !id.IsZero() {
+		return id, err
 	}
-	id, err := h.NewID()
+	id, err = h.NewID()
 	if err != nil {
 		return id, err
 	}

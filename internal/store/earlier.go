@@ -96,12 +96,6 @@ func (t *Tx) EarlierListByID(society, id foray.ID) (EarlierList, error) {
 	return one[EarlierList](t.db.Where("society_id = ? AND id = ?", society, id))
 }
 
-// LockEarlierLists makes others who take in or withdraw lists of the society wait until the transaction ends.
-func (t *Tx) LockEarlierLists(society foray.ID) error {
-	_, err := one[Society](t.locked().Where("id = ?", society))
-	return err
-}
-
 // WithdrawEarlierList withdraws a list; its lines stay to be read.
 func (t *Tx) WithdrawEarlierList(society, id, by foray.ID, at Stamp, why string) error {
 	return changed(t.db.Exec(`UPDATE earlier_list SET withdrawn_by = ?, withdrawn_at = ?, withdrawn_why = ?

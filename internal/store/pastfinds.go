@@ -15,14 +15,13 @@ type PastFind struct {
 	PickedAt    Stamp
 	PickedFrom  string // ISO dates
 	PickedTo    string
-	Fruitbodies *int
 	Slips       []foray.Slip // those that sign or strike, each with its first name; without times, basis and remarks
 }
 
 // Standing is what the slips give.
 func (f PastFind) Standing() foray.Standing { return foray.Replay(f.Slips) }
 
-const pastFinds = `SELECT c.id, c.site_id, c.picked_at, c.picked_from, c.picked_to, c.fruitbodies, s.id, s.seq, s.kind, s.determiner_id, s.strikes,
+const pastFinds = `SELECT c.id, c.site_id, c.picked_at, c.picked_from, c.picked_to, s.id, s.seq, s.kind, s.determiner_id, s.strikes,
   COALESCE(n.verbatim, ''), COALESCE(n.name_key, ''), COALESCE(n.current_key, ''), COALESCE(n.name, ''), COALESCE(n.author, ''), COALESCE(n.name_rank, ''),
   COALESCE(n.qualifier, ''), COALESCE(n.qualifier_position, '')
 FROM collection c
@@ -58,7 +57,7 @@ func (t *Tx) PastFinds(society, event foray.ID) ([]PastFind, error) {
 
 func scanPastFind(rows *sql.Rows) (f PastFind, s foray.Slip, err error) {
 	n := foray.SlipName{Rank: 1}
-	err = rows.Scan(&f.ID, &f.SiteID, &f.PickedAt, &f.PickedFrom, &f.PickedTo, &f.Fruitbodies, &s.ID, &s.Seq, &s.Kind, &s.Determiner, &s.Strikes,
+	err = rows.Scan(&f.ID, &f.SiteID, &f.PickedAt, &f.PickedFrom, &f.PickedTo, &s.ID, &s.Seq, &s.Kind, &s.Determiner, &s.Strikes,
 		&n.Verbatim, &n.Key, &n.CurrentKey, &n.Name, &n.Author, &n.NameRank, &n.Qualifier, &n.Position)
 	s.CollectionID = f.ID
 	if n.Name != "" || n.Verbatim != "" {

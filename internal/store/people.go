@@ -214,6 +214,15 @@ func (t *Tx) RightsOf(society, event, person foray.ID) ([]access.Right, error) {
 	return held, nil
 }
 
+// InstallationPerson is the person that stands for commands on the machine in a society; zero where there is none yet.
+func (t *Tx) InstallationPerson(society foray.ID) (foray.ID, error) {
+	rows, err := many[Person](t.db.Where("society_id = ? AND kind = ?", society, "installation").Order("id").Limit(1))
+	if err != nil || len(rows) == 0 {
+		return foray.ID{}, err
+	}
+	return rows[0].ID, nil
+}
+
 // EventRights lists every right given for an event.
 func (t *Tx) EventRights(society, event foray.ID) ([]EventRight, error) {
 	return many[EventRight](t.db.Where("society_id = ? AND event_id = ?", society, event).Order("person_id, held"))

@@ -91,12 +91,12 @@ func (m *maker) about() [][2]string {
 	}
 	if m.list.draft() {
 		add("booklet.not-final", m.say.Say("booklet.not-final.why"))
+		add("booklet.about.made", m.moment(m.look.Now)) // a version is the same file whenever it is fetched
 	} else {
 		add("booklet.about.signed", m.say.Say("booklet.about.signed.by", "who", m.list.SignedBy, "when", m.moment(m.list.SignedAt)))
 		add("booklet.about.digest", m.in.List.CSVSha256)
 	}
 	add("booklet.about.remarks", m.list.Remarks)
-	add("booklet.about.made", m.moment(m.look.Now))
 	add("booklet.about.total", strconv.Itoa(m.list.Total))
 	for _, realm := range tally.Realms {
 		add("pages.kingdom."+string(realm), strconv.Itoa(m.list.Totals[string(realm)]))

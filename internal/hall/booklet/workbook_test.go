@@ -128,8 +128,10 @@ func TestSpreadsheetSetsNamesAndKeepsItsHeaderInView(t *testing.T) {
 	dir := t.TempDir()
 	in := d.chosen(t, d.at(t, "HB25"), "")
 	data := d.workbook(t, "HB25", in, dir)
-	if again := d.workbook(t, "HB25", in, dir); !bytes.Equal(data, again) {
-		t.Error("the same list is another file")
+	for range 8 { // parts in the order of a map would be the same by chance in one of 256
+		if again := d.workbook(t, "HB25", in, dir); !bytes.Equal(data, again) {
+			t.Fatal("the same list is another file")
+		}
 	}
 	f, err := excelize.OpenReader(bytes.NewReader(data))
 	if err != nil {

@@ -137,22 +137,24 @@ func TestWhoAskedIsNobodysBusinessAndTheirWordsWaitForAKeeper(t *testing.T) {
 	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
 		found(t, g)
 		hidden := ask(t, g, access.Nobody, corrections.Ask{About: "1", Kind: "place", Words: "secret words", From: "Dora Vale", Reach: "01632 960099"})
+		claimed := ask(t, g, access.Nobody, corrections.Ask{About: "1", Kind: "date", From: "Somebody Else", Reach: "01632 960098", ShowName: true})
 		ask(t, g, g.As[access.Member], corrections.Ask{About: "1", Kind: "date", ShowName: true})
 		ask(t, g, g.As[access.Member], corrections.Ask{About: "1", Kind: "private", Words: "my garden"})
 		public := func() string {
 			f := must[corrections.Form](t)(corrections.SeeForm(ctx, g.Hall, access.Nobody, g.Scope, "1", 0))
 			return fmt.Sprintf("%+v", f.Asked)
 		}
-		if p := public(); strings.Contains(p, "secret words") || strings.Contains(p, "Dora") || strings.Contains(p, "garden") || strings.Contains(p, "private") || !strings.Contains(p, "Person member") || !strings.Contains(p, "place") {
+		if p := public(); strings.Contains(p, "secret words") || strings.Contains(p, "Dora") || strings.Contains(p, "garden") || strings.Contains(p, "private") || strings.Contains(p, "Somebody Else") || !strings.Contains(p, "Person member") || !strings.Contains(p, "place") {
 			t.Errorf("everybody reads %s", p)
 		}
 		keeper := g.As[access.ListKeeper]
 		must[corrections.Done](t)(corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Named{Request: hidden.Request}))
-		if p := public(); !strings.Contains(p, "secret words") || strings.Contains(p, "Dora") {
+		must[corrections.Done](t)(corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Named{Request: claimed.Request}))
+		if p := public(); !strings.Contains(p, "secret words") || strings.Contains(p, "Dora") || !strings.Contains(p, "Somebody Else") {
 			t.Errorf("after the release everybody reads %s", p)
 		}
 		r := room(t, g, access.ListKeeper)
-		if _, err := corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Named{Request: r.Open[2].Request.ID}); !fault.Is(err, fault.Refused) {
+		if _, err := corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Named{Request: r.Open[3].Request.ID}); !fault.Is(err, fault.Refused) {
 			t.Errorf("what should not be public is released: %v", err)
 		}
 		for right, who := range g.As {
@@ -286,6 +288,16 @@ func TestWhatIsMissingOrMeansNothingIsSaidByField(t *testing.T) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
+}
+
+// Would catch a way to put words before everybody that no keeper has read.
+func TestALineThatSomebodyAsksAboutIsANameAndNothingElse(t *testing.T) {
+	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
+		ask(t, g, access.Nobody, corrections.Ask{About: "Boletus edulis Bull. call 01632 960098", Kind: "name", From: "Dora Vale", Reach: "01632 960099"})
+		if open := room(t, g, access.ListKeeper).Open; len(open) != 1 || open[0].Request.Line != "Boletus edulis" {
+			t.Errorf("everybody reads %+v", open)
+		}
+	})
 }
 
 func TestContactsGoByTheFirstOfTheirDates(t *testing.T) {

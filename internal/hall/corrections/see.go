@@ -105,7 +105,8 @@ func public(r hall.Request, s Subject, shown func(hall.Request) string) Public {
 	return p
 }
 
-// namesShown gives the name of a sender who said that it may be shown, as they chose to be named; "" of all others.
+// namesShown gives the name of a sender who said that it may be shown, as they chose to be named; "" of all others. What
+// somebody who is not signed in typed as a name is shown only once a keeper let it be read: it may be another's.
 func namesShown(l *hall.Look) (func(hall.Request) string, error) {
 	contacts, err := l.Tx.CorrectionContacts(l.Scope.Society, l.Scope.Event)
 	if err != nil {
@@ -119,7 +120,7 @@ func namesShown(l *hall.Look) (func(hall.Request) string, error) {
 	return func(r hall.Request) string {
 		c, known := by[r.ID]
 		switch {
-		case !known || !c.ShowName:
+		case !known || !c.ShowName || r.PersonID.IsZero() && !r.Released():
 			return ""
 		case !r.PersonID.IsZero():
 			return hall.CreditedName(people[r.PersonID])

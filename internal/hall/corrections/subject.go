@@ -79,11 +79,11 @@ func (s Subject) record(l *hall.Look, urn string) (Subject, error) {
 func (s Subject) line(l *hall.Look, written string) (Subject, error) {
 	s.About = store.AboutLine
 	if s.Version == 0 {
-		r := taxon.Read(written)
-		if _, ok := l.Hall.Knowledge.Names.Lookup(taxon.Key(r.Canonical)); !ok {
+		n, ok := l.Hall.Knowledge.Names.Lookup(taxon.Key(taxon.Read(written).Canonical))
+		if !ok {
 			return s, fault.Wrong("about", "correction.no-line", "name", written)
 		}
-		s.Line = written
+		s.Line = n.Name // everybody reads it, so that nothing a sender typed stands in it
 		return s, nil
 	}
 	p, err := l.Tx.PublicationByVersion(l.Scope.Society, l.Scope.Event, s.Version)

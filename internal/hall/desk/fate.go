@@ -94,6 +94,9 @@ func sayOf(w *hall.Write, n foray.Number, in Fate) (foray.ID, error) {
 	case err != nil:
 		return foray.ID{}, err
 	case c.Fate == store.Spoilt && in.Fate == foray.FoundAgain:
+		if err := w.AfterClosing(in.Reason); err != nil {
+			return foray.ID{}, err
+		}
 		if err := w.Tx.SetFate(c, store.Live); err != nil {
 			return foray.ID{}, err
 		}

@@ -292,7 +292,7 @@ func TestASensitiveSiteLeaksNothing(t *testing.T) {
 			if err != nil {
 				return err
 			}
-			marks = append(marks, f.OfSlip(foray.SlipName{Key: "amanita fulva", Name: "Amanita fulva"})...)
+			marks = append(marks, f.OfKey(g.Hall.SpeciesKey(foray.SlipName{Key: "amanita fulva", Name: "Amanita fulva"}))...)
 			records, err = l.EarlierRecords()
 			return err
 		})
@@ -347,13 +347,9 @@ func TestEarlierRecordsAreTheDatedFindsOfThePastUnderTheNamesOfToday(t *testing.
 			all, err := l.EarlierRecords()
 			var got []string
 			for _, r := range all {
-				n := 0
-				if r.Count != nil {
-					n = *r.Count
-				}
-				got = append(got, fmt.Sprint(r.Name.Name, " ", r.From, " ", r.To, " ", r.Place, " ", n, " ", r.List, r.Event))
+				got = append(got, fmt.Sprint(r.Name.Name, " ", r.From, " ", r.To, " ", r.Scope, r.Event))
 			}
-			want(t, "records", got, "Collybia nuda 1998-11-01 1998-11-30 Nether Holt 4 List of society", "Imleria badia 2025-10-25 2025-10-26 Nether Holt 0 HB29")
+			want(t, "records", got, "Collybia nuda 1998-11-01 1998-11-30 society", "Imleria badia 2025-10-25 2025-10-26 HB29")
 			return err
 		})
 		if err != nil {

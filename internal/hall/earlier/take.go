@@ -233,7 +233,7 @@ func (p *prepared) write(w *hall.Write) (Added, error) {
 	if err := may(&w.Look); err != nil {
 		return Added{}, err
 	}
-	if err := w.Tx.LockEarlierLists(w.Scope.Society); err != nil {
+	if err := w.Tx.LockSociety(w.Scope.Society); err != nil {
 		return Added{}, err
 	}
 	if err := p.isNew(&w.Look); err != nil {
@@ -292,7 +292,7 @@ func Withdraw(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 		case len([]rune(why)) > mostWords:
 			return Added{}, fault.Wrong("reason", "text.too-long", "most", mostWords)
 		}
-		if err := w.Tx.LockEarlierLists(w.Scope.Society); err != nil {
+		if err := w.Tx.LockSociety(w.Scope.Society); err != nil {
 			return Added{}, err
 		}
 		list, err := w.Tx.EarlierListByID(w.Scope.Society, in.List)

@@ -84,6 +84,11 @@ func AtSite(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.
 		if err := f.markFirsts(&r.List); err != nil {
 			return err
 		}
+		elsewhere := func(first tally.First) bool { return first.Scope == store.OfSite && first.Place != site.Name }
+		for i := range r.List.Lines {
+			line := &r.List.Lines[i]
+			line.Firsts = slices.DeleteFunc(line.Firsts, elsewhere)
+		}
 		p, err = freezeDraft(l, r)
 		return err
 	})

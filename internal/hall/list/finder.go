@@ -106,7 +106,7 @@ func (f *finder) fieldRecord(s hall.SeenThere) tally.Find {
 func (f *finder) plate(p hall.Plate) (tally.Find, bool) {
 	h := f.look.Hall
 	find := tally.Find{ID: p.ID.String(), Number: p.Number().String(), Outside: p.Outside, Cultivated: p.Cultivated,
-		Voucher: f.vouchers[p.ID].Chosen, Day: f.day(p.Collection)}
+		Voucher: f.vouchers[p.ID].Chosen, Day: hall.FoundOn(f.zone, p.Collection)}
 	f.put(&find, p.SiteID, p.Asked())
 	find.Photographs = f.pictures[p.ID]
 	switch {
@@ -140,20 +140,6 @@ func (f *finder) plate(p hall.Plate) (tally.Find, bool) {
 		}
 	}
 	return find, true
-}
-
-// day is when something was picked, where that is known to the day; else when it was logged, unless its picking was
-// written down otherwise.
-func (f *finder) day(c store.Collection) string {
-	switch {
-	case !c.PickedAt.IsZero():
-		return c.PickedAt.In(f.zone).Format(time.DateOnly)
-	case c.PickedFrom != "" && (c.PickedTo == "" || c.PickedTo == c.PickedFrom):
-		return c.PickedFrom
-	case c.PickedFrom != "" || c.PickedText != "" || c.Outside:
-		return ""
-	}
-	return c.HappenedAt.In(f.zone).Format(time.DateOnly)
 }
 
 // markFirsts marks the lines that are new somewhere. A doubtful name is a first of nothing.

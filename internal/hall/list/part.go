@@ -7,7 +7,7 @@ import (
 	"forayhall/internal/tally"
 )
 
-// Part is which finds a list is made of: those of one public site, of one day, or of one year; the zero value is all.
+// Part is which finds a list is made of: those of one public site or of one day; the zero value is all.
 // What the public does not learn of a find keeps it from every part but the whole.
 type Part struct {
 	Site string // code

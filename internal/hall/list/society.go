@@ -88,9 +88,7 @@ func (w *Whole) gather(l *hall.Look, events []store.Event, choice Choice) error 
 
 // findsOf reads one event of the society that a look is at. What any event keeps back is kept back here.
 func (w *Whole) findsOf(l *hall.Look, e store.Event) ([]tally.Find, *Bounds, error) {
-	at := *l
-	at.Scope.Event = e.ID
-	f, err := newFinder(&at, e)
+	f, err := newFinder(l.Passing(e.ID), e)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -51,6 +51,9 @@ func SeeDifferences(ctx context.Context, h *hall.Hall, actor access.Actor, scope
 			return err
 		}
 		trails, err := trailsOf(l)
+		if err != nil {
+			return err
+		}
 		c.Differences = Compare(earlier, later, trails, calledNow(h))
 		answered, err := hall.Answered(l, earlier.SignedAt, later.SignedAt)
 		c.Requests = append(c.Requests, answered...)

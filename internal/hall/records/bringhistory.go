@@ -190,8 +190,11 @@ func (im *importer) somebody() (foray.ID, error) {
 		return id, nil
 	}
 	id, err := im.named(name)
+	if err != nil {
+		return id, err
+	}
 	im.newPeople[len(im.newPeople)-1].Credit = "none"
-	return id, err
+	return id, nil
 }
 
 // when reads the time of a determination as the hall writes it, or a day as people do; without one it is the find's.

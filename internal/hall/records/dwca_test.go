@@ -194,8 +194,19 @@ func TestIdsAreUniqueRowsAreJoinedAndEachRecordBearsTheLicence(t *testing.T) {
 			}
 			once(star.Core, "occurrenceID")
 			core := map[string]bool{}
+			visits, coarse := 0, 0
 			for _, row := range star.Core.Rows {
 				core[row[0]] = true
+				general, visit := row[star.Core.Column("dataGeneralizations")] != "", row[star.Core.Column("eventType")] == "siteVisit"
+				if general && visit {
+					t.Errorf("%s lies in a coarse cell and bears the walk whose other finds have a place", row[0])
+				}
+				if general {
+					coarse++
+				}
+				if visit {
+					visits++
+				}
 				if row[star.Core.Column("license")] != "http://creativecommons.org/licenses/by/4.0/legalcode" || row[star.Core.Column("occurrenceStatus")] != "present" {
 					t.Errorf("%s: licence %q", row[0], row[star.Core.Column("license")])
 				}
@@ -209,6 +220,9 @@ func TestIdsAreUniqueRowsAreJoinedAndEachRecordBearsTheLicence(t *testing.T) {
 						t.Errorf("%s tells of taste: %q", part.File, row)
 					}
 				}
+			}
+			if coarse == 0 || event == "HB26" && visits == 0 {
+				t.Errorf("%s: %d rows of walks, %d in coarse cells, so that nothing was tried", event, visits, coarse)
 			}
 			once(star.Extensions[0], "identificationID")
 			once(star.Extensions[1], "measurementID")

@@ -74,7 +74,8 @@ func (o outings) weigh(x *exporter, counts []store.HeadCount) {
 	}
 }
 
-// visit makes a row's event the walk on which it was found, under the foray.
+// visit makes a row's event the walk on which it was found, under the foray. What lies in a coarser cell stays with the
+// foray: the finds beside it on the walk have a place, which would be its own.
 func (o outings) visit(f found) {
 	team := foray.ID{}
 	if f.plate != nil {
@@ -84,7 +85,7 @@ func (o outings) visit(f found) {
 	}
 	f.record["eventType"] = "expedition"
 	walk, known := o.walkOf[team]
-	if !known || f.plate != nil && f.plate.Outside {
+	if !known || f.plate != nil && f.plate.Outside || f.place.GeneralisedM() > 0 {
 		return
 	}
 	f.record["parentEventID"], f.record["eventID"], f.record["eventType"] = f.record["eventID"], walk.URN(), "siteVisit"

@@ -17,10 +17,15 @@ type Pack struct {
 	Words   string   `json:"words,omitempty"` // the box, where one is said
 }
 
-// PackVouchers says that vouchers are in their packets: all of them, or none.
+// PackVouchers says that vouchers are in their packets: all of them, or none. What is in its packet is on no table.
 func PackVouchers(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Pack) (Said, error) {
 	cmd.Type, cmd.Body = "voucher.pack.v1", in
-	return sayAll(ctx, h, actor, scope, cmd, in.Numbers, foray.VoucherSaid{Act: foray.VoucherPacked, Words: in.Words}, nil)
+	return sayAll(ctx, h, actor, scope, cmd, in.Numbers, foray.VoucherSaid{Act: foray.VoucherPacked, Words: in.Words}, func(w *hall.Write, plate hall.Plate) error {
+		if plate.Whereabouts != foray.OnTable && plate.Whereabouts != foray.OnBackTable {
+			return nil
+		}
+		return stand(w, plate, foray.Placement{Where: foray.AtDesk})
+	})
 }
 
 // Freeze is packets that go into the freezer against insects, or come out. About two weeks are usual (common practice).

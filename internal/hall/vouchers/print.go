@@ -123,6 +123,9 @@ func (p packer) packet(plate hall.Plate) printing.Packet {
 	out := printing.Packet{Number: p.event.Code + " " + n.String(), Group: p.in.Say.Say("pages.group." + plate.FormGroup), Collector: hall.CreditedName(p.people[plate.CollectorID]),
 		OwnNumber: v.OwnNumber, Found: p.found(plate), Place: p.places.Of(plate.SiteID, plate.Asked()), Host: plate.Host, Habitat: plate.Habitat,
 		Substrate: substrate(plate.Substrate, p.in.Say), Event: p.event.Name, Code: foray.LabelCode(p.event.Code, n)}
+	if out.Place.GeneralisedM() > 0 {
+		out.Habitat = "" // words about a sensitive place could say where it is
+	}
 	if p.in.Code != nil {
 		out.Code = p.in.Code(out.Code)
 	}

@@ -111,9 +111,7 @@ func (p proposer) isNew(plate hall.Plate) bool {
 
 // unresolved: two stand against each other, or a name is said with a doubt.
 func unresolved(plate hall.Plate) bool {
-	doubt := func(a foray.Asked) bool {
-		return a.Qualifier == string(taxon.Confer) || a.Qualifier == string(taxon.Affinis)
-	}
+	doubt := func(a foray.Asked) bool { return hall.Doubtful(a.Qualifier) }
 	return plate.Standing.Disputed || slices.ContainsFunc(plate.Standing.Question, doubt)
 }
 

@@ -201,6 +201,22 @@ func TestAVoucherGoesFromTheTableToTheInstitution(t *testing.T) {
 	})
 }
 
+// Would catch a deadly plate that nobody clears from the table because it is said to be in its packet.
+func TestWhatIsPackedLiesOnNoTable(t *testing.T) {
+	each(t, func(t *testing.T, d *drying) {
+		d.choose(1)
+		_, err := use(d, access.Steward, tables.PlacePlate, tables.Place{Collection: d.id[1], Where: foray.OnBackTable})
+		d.must(err)
+		_, err = use(d, access.ListKeeper, vouchers.PackVouchers, vouchers.Pack{Numbers: []string{"1"}})
+		d.must(err)
+		one, err := vouchers.SeeOne(ctx, d.Hall, d.As[access.Desk], d.Scope, foray.Number{Base: 1})
+		d.must(err)
+		if one.Plate.Whereabouts != foray.AtDesk {
+			t.Errorf("in its packet it is %s", one.Plate.Whereabouts)
+		}
+	})
+}
+
 func TestOnePlateLiesAtEachPlaceOfADryer(t *testing.T) {
 	each(t, func(t *testing.T, d *drying) {
 		d.dryer("A", 2, 2)

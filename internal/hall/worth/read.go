@@ -159,7 +159,7 @@ func (g *ground) readFinds() error {
 func (g *ground) plate(p hall.Plate, places hall.Places) (find, bool) {
 	f := find{Find: tally.Find{ID: p.ID.String(), Number: p.Number().String(), Outside: p.Outside, Cultivated: p.Cultivated},
 		team: p.TeamID, site: p.SiteID, host: tidy(p.Host), at: cmp.Or(p.PickedAt, p.HappenedAt).Time, n: 1}
-	f.Day = g.picked(p.Collection)
+	f.Day = hall.FoundOn(g.zone, p.Collection)
 	g.put(&f, places, p.Asked())
 	var names []foray.SlipName
 	switch {
@@ -219,17 +219,6 @@ func (g *ground) name(f *find, names []foray.SlipName) {
 	if f.State == tally.Confirmed && f.ours() && len(names) > 0 && !hall.Doubtful(names[0].Qualifier) {
 		f.species = h.SpeciesKey(names[0])
 	}
-}
-
-// picked is the day on which something was picked; nobody having said so, that on which it was logged.
-func (g *ground) picked(c store.Collection) string {
-	switch {
-	case !c.PickedAt.IsZero():
-		return c.PickedAt.In(g.zone).Format(time.DateOnly)
-	case c.PickedFrom != "":
-		return c.PickedFrom
-	}
-	return c.HappenedAt.In(g.zone).Format(time.DateOnly)
 }
 
 func tidy(s string) string { return strings.Join(strings.Fields(s), " ") }
