@@ -230,19 +230,32 @@ part_tests() {
 	go_test tests "${packages[@]}"
 }
 
-# The rooms in which goroutines meet, and the pure ones, which must be usable from any goroutine. Of the use cases those
-# rooms are raced in which something runs at once: elsewhere the detector would watch the database for minutes.
+# The rooms in which goroutines meet, and the pure ones, which must be usable from any goroutine. Of the use cases in rooms
+# of their own those tests are raced that do things at once: elsewhere the detector would watch the database for minutes.
 raced='^forayhall/internal/(taxon|hazard|foray|access|tally|message|fault|character|display|muster|live|store|hall|hall/checklist)$'
 
-at_once() {
-	grep -rlE --include='*.go' 'go func|sync\.WaitGroup' internal/hall | xargs -n 1 dirname | sort -u | sed 's|^|forayhall/|'
+# functions_with PATTERN: the functions of the use cases' tests in which it is met, after the folder each stands in.
+functions_with() {
+	find internal/hall -mindepth 2 -name '*_test.go' -exec awk -v pattern="$1" '
+		/^func / {name = $2; sub(/\(.*/, "", name); next}
+		$0 ~ pattern {folder = FILENAME; sub(/\/[^\/]*$/, "", folder); print "./" folder, name}' {} + | sort -u
+}
+
+# tests_at_once names the tests in which something runs at once, there or in what they call.
+tests_at_once() {
+	local at_once='go func|sync[.]WaitGroup' helpers
+	helpers="$(functions_with "$at_once" | awk '$2 !~ /^Test/ {printf "|%s[(]", $2}')"
+	functions_with "$at_once$helpers" | awk '$2 ~ /^Test/'
 }
 
 part_race() {
-	local packages
-	mapfile -t packages < <({ go list ./... | grep -E "$raced"; at_once; } | sort -u)
+	local packages rooms tests
+	mapfile -t packages < <(go list ./... | grep -E "$raced")
+	mapfile -t rooms < <(tests_at_once | cut -d ' ' -f 1 | sort -u)
+	tests="$(tests_at_once | cut -d ' ' -f 2 | sort -u | paste -s -d '|')"
 	agree "FORAYHALL_DRILLS is not set" "FORAYHALL_TEST_DIALECT is sqlite" "takes a while"
 	FORAYHALL_TEST_DIALECT=sqlite go_test race -race -short "${packages[@]}"
+	FORAYHALL_TEST_DIALECT=sqlite go_test race -race -short -run "^($tests)\$" "${rooms[@]}"
 }
 
 part_drills() {
@@ -267,8 +280,10 @@ part_browser() {
 }
 
 part_benchmarks() {
+	local packages
+	mapfile -t packages < <(grep -rl --include='*_test.go' '^func Benchmark' . | xargs -n 1 dirname | sort -u)
 	agree
-	go_test benchmarks -p 1 -run '^$' -bench . -benchtime 1x ./...
+	go_test benchmarks -p 1 -run '^$' -bench . -benchtime 1x "${packages[@]}"
 }
 
 # ---- the end ----

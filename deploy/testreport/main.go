@@ -1,5 +1,5 @@
 // Command testreport reads what "go test -json" prints and says what matters: each package as it ends, every failure
-// with its output, and every test that was skipped for a reason nobody agreed to, which counts as a failure. It must
+// with its output, which tests took longest, and every test that was skipped for a reason nobody agreed to, which counts as a failure. It must
 // never let a run pass of which it understood too little.
 //
 //	go test -json ./... | testreport -out DIR -part NAME [-skip REASON ...]

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -28,7 +29,17 @@ type report struct {
 	passed  []string
 	skipped []string // test, tab, reason
 	failed  int
+	took    []taken
 }
+
+// taken is what a test as a whole took, with the tests within it.
+type taken struct {
+	test    string
+	seconds float64
+}
+
+// longest is how many of them are listed, and aLongTime what one must have taken, in seconds.
+const longest, aLongTime = 12, 8
 
 // read takes events until the end; a line that is none is passed on, for it is go's own complaint.
 func read(from io.Reader, to io.Writer, agreed []string) (*report, error) {
@@ -49,7 +60,18 @@ func read(from io.Reader, to io.Writer, agreed []string) (*report, error) {
 		r.failed++
 		fmt.Fprintln(to, "go test said nothing")
 	}
+	r.sayLongest()
 	return r, lines.Err()
+}
+
+func (r *report) sayLongest() {
+	slices.SortStableFunc(r.took, func(a, b taken) int { return cmp.Compare(b.seconds, a.seconds) })
+	for i, t := range r.took {
+		if i == longest || t.seconds < aLongTime {
+			return
+		}
+		fmt.Fprintf(r.to, "took  %7.1fs %s\n", t.seconds, t.test)
+	}
 }
 
 func (r *report) take(e event) {
@@ -77,6 +99,9 @@ func isMeasured(e event) bool {
 }
 
 func (r *report) end(e event, name string) {
+	if e.Test != "" && !strings.Contains(e.Test, "/") {
+		r.took = append(r.took, taken{name, e.Elapsed})
+	}
 	switch {
 	case e.Test == "":
 		r.endPackage(e)

@@ -23,6 +23,12 @@ func TestRead(t *testing.T) {
 {"Action":"pass","Package":"p"}`,
 			passed: []string{"p.TestA"}, says: "pass",
 		},
+		"what takes long is told as a whole": {
+			events: `{"Action":"pass","Package":"p","Test":"TestA/sub","Elapsed":41}
+{"Action":"pass","Package":"p","Test":"TestA","Elapsed":42.5}
+{"Action":"pass","Package":"p"}`,
+			passed: []string{"p.TestA/sub", "p.TestA"}, says: "took     42.5s p.TestA\n",
+		},
 		"a failed test shows its output, and its package is not counted again": {
 			events: `{"Action":"output","Package":"p","Test":"TestA","Output":"    a_test.go:1: wrong\n"}
 {"Action":"fail","Package":"p","Test":"TestA"}

@@ -10,12 +10,12 @@ import (
 // PastFind is a plate of an event that is confirmed, not brought from outside and not cultivated, with what its standing
 // rests on: no more than that, since all events of a society are read at a time.
 type PastFind struct {
-	ID          foray.ID
-	SiteID      foray.ID
-	PickedAt    Stamp
-	PickedFrom  string // ISO dates
-	PickedTo    string
-	Slips       []foray.Slip // those that sign or strike, each with its first name; without times, basis and remarks
+	ID         foray.ID
+	SiteID     foray.ID
+	PickedAt   Stamp
+	PickedFrom string // ISO dates
+	PickedTo   string
+	Slips      []foray.Slip // those that sign or strike, each with its first name; without times, basis and remarks
 }
 
 // Standing is what the slips give.

@@ -189,11 +189,20 @@ func TestLetterTellsOfOneSiteAsThePublicMayKnowIt(t *testing.T) {
 	eachDemo(t, func(t *testing.T, d played) {
 		a := d.at(t, "HB26")
 		machine := d.machine(t, a)
-		hidden := 0
-		for _, s := range d.sites(t, a) {
+		hidden, firsts := 0, 0
+		sites := d.sites(t, a)
+		for _, s := range sites {
 			p, err := list.AtSite(t.Context(), d.Hall, machine, a.Scope, s.Code)
 			if err != nil {
 				t.Fatal(err)
+			}
+			for _, other := range sites {
+				switch told := strings.Count(string(p.CSV), "first for "+other.Name); {
+				case other.Name == s.Name:
+					firsts += told
+				case told > 0:
+					t.Errorf("the letter for %s tells of firsts for %s", s.Name, other.Name)
+				}
 			}
 			in := booklet.ForSite{Site: s.Code, In: booklet.In{List: p, Paper: printing.Paper{Say: english}}}
 			text, err := booklet.LetterText(t.Context(), d.Hall, machine, a.Scope, in)
@@ -227,6 +236,9 @@ func TestLetterTellsOfOneSiteAsThePublicMayKnowIt(t *testing.T) {
 					t.Errorf("%s: %q stands in the text and not on paper", s.Name, word)
 				}
 			}
+		}
+		if firsts == 0 {
+			t.Error("nothing is a first for its site, so that nothing was tried")
 		}
 		if hidden == 0 {
 			t.Error("no site is sensitive, so that nothing was tried")
