@@ -147,13 +147,10 @@ func (r *request) read(into any) error {
 
 func (r *request) header(name, value string) { r.echo.Response().Header().Set(name, value) }
 
-// tag is weak: it says which change and which knowledge an answer was made from, not its bytes. Without the
-// knowledge a warning sheet would stay as it was after the hazards were brought up to date.
+// tag is weak: it says which changes of the society's events and which knowledge an answer was made from, not its bytes.
+// Without the knowledge a warning sheet would stay as it was after the hazards were brought up to date.
 func (r *request) tag() (string, error) {
-	seq, err := r.hall().ChangeSeq(r.ctx, r.scope())
-	if err == nil && r.route.wide {
-		seq, err = r.hall().ChangeSeqs(r.ctx, r.scope().Society)
-	}
+	seq, err := r.hall().ChangeSeqs(r.ctx, r.scope().Society)
 	return fmt.Sprintf(`W/"%s-%d-%s"`, r.at.Event.Code, seq, r.hall().Knowledge.Revision), err
 }
 

@@ -20,7 +20,6 @@ type route struct {
 	in     reflect.Type // body; nil for none
 	out    reflect.Type // JSON answer; nil where media says what else
 	media  string
-	wide   bool // made from all events of the society
 	ages   bool // changes with the clock alone, so that it is never answered "not modified"
 	serve  func(*request) error
 	// upload takes a picture, as the body or in a form of several parts.
@@ -75,7 +74,7 @@ func routes() []route {
 			"application/zip", serveArchive),
 		get("/{society}/{event}/law", "seeLaw", "What the law tables know of protected and controlled taxa; an offer, no law", signed, seeLaw,
 			param{"jurisdiction", "whose law; empty: the event's", schema{"type": "string", "maxLength": longestQuery}}),
-		ofSociety(get("/{society}/{event}/worth", "seeWorth", "What the day was worth beside its list, figure by figure: by site, team and group, estimates, curves, years, turnover, season, hosts, rain; a null is what cannot be said, with why beside it", open, seeWorth)),
+		get("/{society}/{event}/worth", "seeWorth", "What the day was worth beside its list, figure by figure: by site, team and group, estimates, curves, years, turnover, season, hosts, rain; a null is what cannot be said, with why beside it", open, seeWorth),
 		get("/{society}/{event}/rain", "seeRain", "The rain that was entered for the event, with every entry of a day, for staff", signed, seeRain),
 		get("/{society}/{event}/sites", "seeSites", "The sites: as the public may see them, and in full for staff", open, seeSites),
 		aging(get("/{society}/{event}/teams", "seeTeams", "Every team: out, back, late, with what to do; for who may sign anyone in", signed, seeTeams)),
@@ -100,17 +99,17 @@ func routes() []route {
 		get("/{society}/{event}/list/{version}/changes", "seeVersionChanges", "What is different in a signed version, find by find and why", open, seeVersionChanges,
 			param{"from", "the version to compare with; 0: the one before", schema{"type": "integer", "minimum": 0}}),
 		get("/{society}/{event}/list/{version}/today", "seeVersionToday", "What the names of a signed version would be by the classification that the society follows now", open, seeVersionToday),
-		ofSociety(get("/{society}/{event}/firsts", "seeFirsts", "What was found here that was not known before, possible or sure, and what the finds were compared with", open, seeFirsts)),
-		ofSociety(get("/{society}/{event}/earlier-lists", "listEarlier", "Lists of what was found before, with the names that the classification does not know today; for staff", signed, listEarlier)),
-		ofSociety(get("/{society}/{event}/earlier-lists/{list}", "seeEarlierLines", "Lines of an earlier list, as they came and as their names are called today; for staff", signed, seeEarlierLines,
-			param{"after", "the last line that is known", schema{"type": "integer", "minimum": 0}})),
+		get("/{society}/{event}/firsts", "seeFirsts", "What was found here that was not known before, possible or sure, and what the finds were compared with", open, seeFirsts),
+		get("/{society}/{event}/earlier-lists", "listEarlier", "Lists of what was found before, with the names that the classification does not know today; for staff", signed, listEarlier),
+		get("/{society}/{event}/earlier-lists/{list}", "seeEarlierLines", "Lines of an earlier list, as they came and as their names are called today; for staff", signed, seeEarlierLines,
+			param{"after", "the last line that is known", schema{"type": "integer", "minimum": 0}}),
 		get("/{society}/{event}/seen", "listSeen", "What was seen outside and left there: all to staff, their own and their team's to members", signed, listSeen,
 			param{"show", "own, all, or a team's number; empty: the caller's team, or their own", schema{"type": "string"}}),
 		get("/{society}/{event}/tables", "seeTables", "What stands on the tables", open, seeTables),
 		get("/{society}", "seeSociety", "A society and its events, newest first", open, seeSociety),
 		get("/{society}/{event}/tables/{number}", "seeTable", "One table, with where the doubles of its plates stand", open, seeTable),
 		get("/{society}/{event}/finds/{number}", "seeFind", "One number as anybody may look it up", open, seeFind),
-		ofSociety(get("/{society}/{event}/taxa/{name}", "seeTaxon", "The sheet of a name at this event, with the society's finds of it; spaces may be written as underscores", open, seeTaxon)),
+		get("/{society}/{event}/taxa/{name}", "seeTaxon", "The sheet of a name at this event, with the society's finds of it; spaces may be written as underscores", open, seeTaxon),
 		get("/{society}/{event}/warnings", "seeWarnings", "The warning sheet, made now from every plate in the hall", open, seeWarnings),
 		get("/{society}/{event}/hazards", "seeHazards", "What is known of harm: every row that speaks of a name, and what the society wrote itself; for its safety lead", signed, seeHazards,
 			param{"name", "the name, as written; none: the society's entries alone", schema{"type": "string", "maxLength": longestQuery}}),
@@ -177,12 +176,6 @@ func (rt route) fits(path string) bool {
 
 // ofEvent reports whether the route's address is within an event.
 func (rt route) ofEvent() bool { return strings.HasPrefix(rt.path, "/{society}/{event}") }
-
-// ofSociety marks a view that is made from all events of the society.
-func ofSociety(rt route) route {
-	rt.wide = true
-	return rt
-}
 
 // tagged reports whether answers carry the event's tag: all that are made from the event as it is now, and stay so until
 // something is written.

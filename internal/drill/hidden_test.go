@@ -140,7 +140,7 @@ func (h *hidden) lay(t *testing.T) {
 	h.find(t, 3, "ALD", "Hydnum repandum")
 	h.find(t, 4, openCode, "Hericium cf. erinaceus")
 	h.find(t, 5, secretCode, "Boletus edulis")
-	_, err = fieldwork.AddRecord(ctx, g.Hall, g.As[access.TeamLeader], g.Scope, g.Command(t), fieldwork.Record{Site: secretCode, Name: "Amanita muscaria", Remarks: secretWords, Observer: "Ines Okafor"})
+	_, err = fieldwork.AddRecord(ctx, g.Hall, g.As[access.TeamLeader], g.Scope, g.Command(t), fieldwork.Record{Site: secretCode, Name: "Amanita muscaria", Host: "Betula, " + secretWords, Remarks: secretWords, Observer: "Ines Okafor"})
 	h.must(t, err)
 	h.pastAndAfter(t)
 }
@@ -149,12 +149,13 @@ func (h *hidden) lay(t *testing.T) {
 // knows where it is.
 func (h *hidden) find(t *testing.T, number int, site, name string) foray.ID {
 	t.Helper()
-	ctx, g, said := t.Context(), h.Ground, ""
+	ctx, g, said, host := t.Context(), h.Ground, "", ""
+	var odour []desk.Character
 	if site != "ALD" {
-		said = secretWords
+		said, host, odour = secretWords, "Fagus, "+secretWords, []desk.Character{{Character: "odour", Words: "of wood " + secretWords}}
 	}
 	c, err := desk.LogCollection(ctx, g.Hall, g.As[access.Desk], g.Scope, g.Command(t), desk.Log{Number: fmt.Sprint(number), Field: desk.Field{Group: "tooth", Site: site, Team: "1",
-		Collector: "Ines Okafor", Habitat: said, Remarks: said}})
+		Collector: "Ines Okafor", Habitat: said, Host: host, Substrate: said, Growth: said, PickedText: said, Remarks: said}, Characters: odour})
 	h.must(t, err)
 	_, err = bench.SignOff(ctx, g.Hall, g.Second, g.Scope, g.On(t, 0), bench.Word{Collection: c.ID, Name: hall.NameInput{Text: name, Reason: said}, Basis: "macroscopic", Remarks: said})
 	h.must(t, err)
@@ -162,7 +163,7 @@ func (h *hidden) find(t *testing.T, number int, site, name string) foray.ID {
 		t.Fatal(err)
 	}
 	for i, kind := range []string{photographs.OfFind, photographs.OfSlip} {
-		p, err := photographs.Add(ctx, g.Hall, g.Second, g.Scope, g.Command(t), photographs.Upload{Kind: kind, Subject: fmt.Sprint(number)},
+		p, err := photographs.Add(ctx, g.Hall, g.Second, g.Scope, g.Command(t), photographs.Upload{Kind: kind, Subject: fmt.Sprint(number), Caption: said},
 			bytes.NewReader(placed(halltest.Picture(t, number*2+i), secretLat, secretLon)))
 		h.must(t, err)
 		h.ids = append(h.ids, p.Photograph.String())

@@ -9,16 +9,27 @@ import (
 // FlaggedGridM is the finest grid, in metres, in which places of flagged taxa are given out.
 const FlaggedGridM = flaggedGridM
 
-// Anywhere is what any event of a society keeps back. A page made from all its events must not tell what one of them
-// hides: a site that is sensitive at one is so at each, and so is a taxon that is flagged at one.
+// Anywhere is what any event of a society keeps back. No page of another may tell what one of them hides: a site that is
+// sensitive at one is so at each, and so is a taxon that is flagged at one.
 type Anywhere struct {
 	Sites []store.Site // of all events
 	flags []store.TaxonFlag
 	grids map[string]int // of sensitive sites, by code and by name
 }
 
-// KeptBackAnywhere reads it.
+// KeptBackAnywhere reads it, once in what sees one state.
 func (l *Look) KeptBackAnywhere() (Anywhere, error) {
+	if l.anywhere != nil && !l.writes {
+		return *l.anywhere, nil
+	}
+	a, err := l.readAnywhere()
+	if err == nil {
+		l.anywhere = &a
+	}
+	return a, err
+}
+
+func (l *Look) readAnywhere() (Anywhere, error) {
 	a := Anywhere{grids: map[string]int{}}
 	var err error
 	if a.Sites, err = l.Tx.SocietySites(l.Scope.Society); err != nil {
@@ -31,7 +42,14 @@ func (l *Look) KeptBackAnywhere() (Anywhere, error) {
 			}
 		}
 	}
-	a.flags, err = l.Tx.SocietyFlags(l.Scope.Society)
+	flags, err := l.Tx.SocietyFlags(l.Scope.Society)
+	said := map[[2]string]bool{} // many events flag the same
+	for _, f := range flags {
+		if key := [2]string{f.NameKey, f.CurrentKey}; !said[key] {
+			said[key] = true
+			a.flags = append(a.flags, f)
+		}
+	}
 	return a, err
 }
 
@@ -61,14 +79,10 @@ func (a Anywhere) Flagged(h *Hall, names ...foray.SlipName) bool {
 	return false
 }
 
-// Under gives the places of one event as strictly as the strictest event would.
-func (p Places) Under(a Anywhere) Places {
-	strict := Places{hall: p.hall, flags: a.flags, sites: make(map[foray.ID]store.Site, len(p.sites))}
-	for id, s := range p.sites {
-		if grid, hidden := a.Hides(s); hidden {
-			s.Sensitive, s.GridM = true, max(s.GridM, grid)
-		}
-		strict.sites[id] = s
+// Strict gives a site as strictly as the strictest event has it.
+func (a Anywhere) Strict(s store.Site) store.Site {
+	if grid, hidden := a.Hides(s); hidden {
+		s.Sensitive, s.GridM = true, max(s.GridM, grid)
 	}
-	return strict
+	return s
 }

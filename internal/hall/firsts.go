@@ -114,6 +114,16 @@ func (f Firsts) OfKey(key string, sites ...string) []First {
 	return public
 }
 
+// Has reports first-record interest: what a plate is asked to be first is new to the society or to a list of record.
+func (f Firsts) Has(p Plate) bool {
+	if len(p.Standing.Question) == 0 || f.hall == nil {
+		return false
+	}
+	first := p.Standing.Question[0].SlipName
+	t := f.taxa[f.hall.SpeciesKey(first)]
+	return t != nil && !Doubtful(first.Qualifier) && slices.ContainsFunc(t.Firsts, func(f First) bool { return f.Scope != store.OfSite })
+}
+
 // All is every taxon that is new somewhere, by name, as the public may know it; whole tells of all sites, for those who
 // keep the list.
 func (f Firsts) All(whole bool) []FirstTaxon {

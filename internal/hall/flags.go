@@ -140,24 +140,23 @@ func (l *Look) PermitFlagged(p Plate, where foray.Whereabouts) error {
 // are commonly given out (common practice).
 const flaggedGridM = 10000
 
-// Places is where the plates of an event were found, as the public may see it.
+// Places is where the plates of an event were found, as the public may see it. What any event of the society keeps back is
+// kept back at each, also where it became sensitive later; only what was signed stays as it was.
 type Places struct {
 	hall  *Hall
 	flags []store.TaxonFlag
 	sites map[foray.ID]store.Site
 }
 
-// Places reads what PlaceOf asks.
+// Places reads them.
 func (l *Look) Places() (Places, error) {
-	p := Places{hall: l.Hall, sites: map[foray.ID]store.Site{}}
-	sites, err := l.Tx.Sites(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return p, err
+	a, err := l.KeptBackAnywhere()
+	p := Places{hall: l.Hall, flags: a.flags, sites: map[foray.ID]store.Site{}}
+	for _, s := range a.Sites {
+		if s.EventID == l.Scope.Event {
+			p.sites[s.ID] = a.Strict(s)
+		}
 	}
-	for _, s := range sites {
-		p.sites[s.ID] = s
-	}
-	p.flags, err = l.Tx.TaxonFlags(l.Scope.Society, l.Scope.Event)
 	return p, err
 }
 

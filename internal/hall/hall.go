@@ -65,6 +65,8 @@ type Look struct {
 	Held  access.Held
 	Now   time.Time
 
+	anywhere *Anywhere // what any event of the society keeps back, once it was read
+
 	passing bool // over several events: what is remembered of the one that a hall works on is not put out by them
 	writes  bool // within a transaction whose changes nobody else sees yet
 }

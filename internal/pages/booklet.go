@@ -92,7 +92,7 @@ func (r *request) listFile(p listPaper, name, path string, read func() (hall.Pub
 // the address that stands on it.
 func (r *request) listTag(in booklet.In) string {
 	sum := sha256.Sum256(fmt.Appendf(nil, "%s %s %v", in.Link, in.Paper.Size, in.Paper.Large))
-	return strings.TrimSuffix(r.societyTag(), `"`) + "-" + hex.EncodeToString(sum[:6]) + `"`
+	return strings.TrimSuffix(r.eventTag(), `"`) + "-" + hex.EncodeToString(sum[:6]) + `"`
 }
 
 // letterPage is where the site is chosen to whose land manager a letter goes.

@@ -101,7 +101,7 @@ func someEvents(codes []string) string {
 }
 
 func firstsCSV(r *request) error {
-	tag := r.societyTag()
+	tag := r.eventTag()
 	if r.keeps(tag) {
 		return r.echo.NoContent(http.StatusNotModified)
 	}

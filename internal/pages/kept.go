@@ -27,7 +27,6 @@ const (
 type keptPage struct {
 	tag     string
 	glance  *hall.Glance // nil: made outside an event, so that the tag is worked out each time
-	ofAll   bool         // made from all events of the society
 	header  http.Header  // of the plain answer
 	plain   []byte
 	packing sync.Once
@@ -41,9 +40,10 @@ type keptPages struct {
 	bytes int
 }
 
-// keptKey is what an open page depends on beside the event.
-func keptKey(r *http.Request) string {
-	return language(r) + " " + r.Host + " " + r.RequestURI
+// keptKey is what an open page depends on beside what is stored.
+func keptKey(c echo.Context) string {
+	r := c.Request()
+	return language(r) + " " + c.Scheme() + " " + r.Host + " " + r.RequestURI
 }
 
 func (k *keptPages) find(key string) *keptPage {
@@ -76,11 +76,11 @@ func (k *keptPages) put(key string, p *keptPage) {
 }
 
 // keepPage keeps what was made of a request that has its headers.
-func (s *Site) keepPage(r *request, tag string, glance *hall.Glance, ofAll bool, page []byte) *keptPage {
+func (s *Site) keepPage(r *request, tag string, glance *hall.Glance, page []byte) *keptPage {
 	header := r.echo.Response().Header()
 	header.Set(echo.HeaderContentType, echo.MIMETextHTMLCharsetUTF8)
-	p := &keptPage{tag: tag, glance: glance, ofAll: ofAll, header: header.Clone(), plain: bytes.Clone(page)}
-	s.kept.put(keptKey(r.echo.Request()), p)
+	p := &keptPage{tag: tag, glance: glance, header: header.Clone(), plain: bytes.Clone(page)}
+	s.kept.put(keptKey(r.echo), p)
 	return p
 }
 
@@ -91,7 +91,7 @@ func (s *Site) unchanged(next echo.HandlerFunc) echo.HandlerFunc {
 		if r.Method != http.MethodGet && r.Method != http.MethodHead || asksForNewest(r) {
 			return next(c)
 		}
-		p := s.kept.find(keptKey(r))
+		p := s.kept.find(keptKey(c))
 		if p == nil || !p.holds(s.Hall) {
 			return next(c)
 		}
@@ -105,12 +105,8 @@ func (p *keptPage) holds(h *hall.Hall) bool {
 		return false
 	}
 	now := p.glance.Newest()
-	same := now.Seq == p.glance.Seq
-	if p.ofAll {
-		same = now.Sum == p.glance.Sum
-	}
-	return same && now.Holds(h) && now.Known.Knowledge == p.glance.Known.Knowledge &&
-		now.At.Society.Publisher == p.glance.At.Society.Publisher // said from any event
+	return now.Sum == p.glance.Sum && now.Holds(h) && now.Known.Knowledge == p.glance.Known.Knowledge &&
+		saidOfItself(now.At.Society) == saidOfItself(p.glance.At.Society)
 }
 
 // asksForNewest reports whether a reader wants to know that an answer is right now: who reloads a page, and the page

@@ -11,6 +11,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"forayhall/internal/message"
+	"forayhall/internal/store"
 )
 
 // beginOpen begins an answer that is the same for everybody who reads the language. No cookie is read, so that nothing
@@ -26,26 +27,18 @@ func (r *request) header(name, value string) { r.echo.Response().Header().Set(na
 
 // public serves a page that depends on nothing but what is stored, the knowledge and the language. Whoever keeps it asks
 // each time whether it still holds: an old warning sheet is a danger.
-func (s *Site) public(h handler) echo.HandlerFunc { return s.tagged(h, false) }
-
-// publicOfAll is public for a page that is made from all events of the society.
-func (s *Site) publicOfAll(h handler) echo.HandlerFunc { return s.tagged(h, true) }
-
-func (s *Site) tagged(h handler, ofAll bool) echo.HandlerFunc {
+func (s *Site) public(h handler) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		r, err := s.beginOpen(c)
 		if err != nil {
 			return r.fail(err)
 		}
 		tag := r.eventTag()
-		if ofAll {
-			tag = r.societyTag()
-		}
 		if tag != "" {
 			if r.keeps(tag) {
 				return c.NoContent(http.StatusNotModified)
 			}
-			if kept := s.kept.get(keptKey(c.Request()), tag); kept != nil {
+			if kept := s.kept.get(keptKey(c), tag); kept != nil {
 				return kept.answer(c)
 			}
 		}
@@ -63,7 +56,7 @@ func (s *Site) tagged(h handler, ofAll bool) echo.HandlerFunc {
 			}
 			return c.HTMLBlob(http.StatusOK, page.Bytes())
 		}
-		return s.keepPage(r, tag, r.glanced, ofAll, page.Bytes()).answer(c)
+		return s.keepPage(r, tag, r.glanced, page.Bytes()).answer(c)
 	}
 }
 
@@ -81,23 +74,19 @@ func (s *Site) openRaw(h func(*request) error) echo.HandlerFunc {
 	}
 }
 
-// eventTag says which change, knowledge, language and program a page of an event is made from; "" outside an event.
-func (r *request) eventTag() string { return r.tagAt(r.seq) }
-
-// societyTag says which change of any of the society's events, and of its earlier lists.
-func (r *request) societyTag() string {
+// eventTag says which changes, knowledge, language and program a page of an event is made from; "" outside an event. What is
+// new, what a place may be called and how names are printed is said by all events of the society and its earlier lists.
+func (r *request) eventTag() string {
 	if r.glanced == nil {
 		return ""
 	}
-	return r.tagAt(r.glanced.Sum)
+	return fmt.Sprintf(`W/"%s-%d-%x-%s-%s-%s"`, r.at.Event.ID, r.glanced.Sum, shortSum(saidOfItself(r.at.Society)), message.From(r.ctx).Language(),
+		r.hall().Knowledge.Revision, program())
 }
 
-func (r *request) tagAt(seq int64) string {
-	if r.at.Event.ID.IsZero() {
-		return ""
-	}
-	return fmt.Sprintf(`W/"%s-%d-%x-%s-%s-%s"`, r.at.Event.ID, seq, shortSum(fmt.Sprintf("%q", r.at.Society.Publisher)), message.From(r.ctx).Language(),
-		r.hall().Knowledge.Revision, program())
+// saidOfItself is what a society says for all its events.
+func saidOfItself(s store.Society) string {
+	return fmt.Sprintf("%q %q %q", s.Name, s.Publisher, s.BorrowedNames)
 }
 
 // bytesTag is the tag of a page that belongs to no one change log.

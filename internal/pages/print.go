@@ -34,7 +34,7 @@ func warningsPDF(r *request) error {
 		}
 		in.Code = r.address(r.event().Paper(id))
 	}
-	if r.keeps(r.tagAt(r.seq)) {
+	if r.keeps(r.eventTag()) {
 		return r.echo.NoContent(http.StatusNotModified)
 	}
 	var b bytes.Buffer
@@ -72,7 +72,7 @@ func (r *request) pdf(data []byte, name string) error {
 
 // warningsCSV is the warning sheet as rows.
 func warningsCSV(r *request) error {
-	if r.keeps(r.tagAt(r.seq)) {
+	if r.keeps(r.eventTag()) {
 		return r.echo.NoContent(http.StatusNotModified)
 	}
 	s, err := safety.WarningSheet(r.ctx, r.hall(), r.actor, r.scope())

@@ -55,9 +55,8 @@ func (r *request) recordsFile(kind, media string, write func(*bytes.Buffer) erro
 	return r.echo.Blob(http.StatusOK, media, b.Bytes())
 }
 
-// recordsTag also holds what the society says of itself, which no change of this event tells when it was said from another,
-// and the address under which photographs are found.
+// recordsTag also holds the address under which photographs are found.
 func (r *request) recordsTag() string {
-	sum := sha256.Sum256(fmt.Appendf(nil, "%q %s", r.at.Society.Publisher, r.eventAddress()))
-	return strings.TrimSuffix(r.tagAt(r.seq), `"`) + "-" + hex.EncodeToString(sum[:6]) + `"`
+	sum := sha256.Sum256([]byte(r.eventAddress()))
+	return strings.TrimSuffix(r.eventTag(), `"`) + "-" + hex.EncodeToString(sum[:6]) + `"`
 }

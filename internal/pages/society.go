@@ -44,13 +44,13 @@ func (s *Site) societyAt(c echo.Context) (r *request, events []hall.PublicEvent,
 func (r *request) wholeTag(events []hall.PublicEvent) (string, error) {
 	sum, err := r.hall().ChangeSeqs(r.ctx, r.at.Society.ID)
 	return fmt.Sprintf(`W/"%s-%d-%d-%x-%x-%s-%s-%s"`, r.at.Society.ID, sum, len(events), r.hall().Now().Unix()/3600,
-		shortSum(fmt.Sprintf("%q %q", r.at.Society.Name, r.at.Society.Publisher)), message.From(r.ctx).Language(), r.hall().Knowledge.Revision, program()), err
+		shortSum(saidOfItself(r.at.Society)), message.From(r.ctx).Language(), r.hall().Knowledge.Revision, program()), err
 }
 
 // ofSociety serves a page that is made from all events of a society, from memory where nothing changed.
 func (s *Site) ofSociety(h handler) echo.HandlerFunc {
 	return s.ofSocietyRaw(func(r *request, tag string) error {
-		if kept := s.kept.get(keptKey(r.echo.Request()), tag); kept != nil {
+		if kept := s.kept.get(keptKey(r.echo), tag); kept != nil {
 			return kept.answer(r.echo)
 		}
 		component, err := h(r)
@@ -61,7 +61,7 @@ func (s *Site) ofSociety(h handler) echo.HandlerFunc {
 		if err := component.Render(r.ctx, &page); err != nil {
 			return fmt.Errorf("render %s: %w", r.echo.Path(), err)
 		}
-		return s.keepPage(r, tag, nil, true, page.Bytes()).answer(r.echo)
+		return s.keepPage(r, tag, nil, page.Bytes()).answer(r.echo)
 	})
 }
 

@@ -173,8 +173,14 @@ func TestWhatIsSensitiveAnywhereIsUnknownToTheSocietysPages(t *testing.T) {
 		f.signed("0001", g.Second, "Boletus edulis", "")
 		f.brought(2, desk.Field{Group: "tooth", Site: "ALD"}, "")
 		f.signed("0002", g.Second, "Hericium erinaceus", "")
+		_, err := setup.AddWalk(t.Context(), g.Hall, g.As[access.Organiser], g.Scope, g.Command(t), setup.Walk{Number: 7, Site: "GLE", StartsAt: halltest.Saturday, DueAt: halltest.Saturday.Add(time.Hour)})
+		if err != nil {
+			t.Fatal(err)
+		}
 		b := f.at[access.Visitor]
 		b.get("/hollinbeck/list").want(http.StatusOK, "Glede Wood", "Alder Carr")
+		b.get(event+"/records.csv").want(http.StatusOK, "Glede Wood", "54.217")
+		b.get(event+"/walks").want(http.StatusOK, "Glede Wood")
 		past := f.another("HB25", "2025-10-18", "")
 		past.siteOnce(setup.Site{Code: "OLD", Name: "Glede  wood", Sensitive: true, GridM: 2000, Permitted: true})
 		past.flag("Hericium erinaceus")
@@ -185,7 +191,8 @@ func TestWhatIsSensitiveAnywhereIsUnknownToTheSocietysPages(t *testing.T) {
 			}
 			b.get("/hollinbeck/list?site=" + code).want(http.StatusNotFound)
 		}
-		for _, path := range []string{"/hollinbeck/list", "/hollinbeck/sites", "/hollinbeck/season/2026", "/hollinbeck/t/Boletus_edulis", "/hollinbeck/list.csv", "/hollinbeck/events.ics"} {
+		for _, path := range []string{"/hollinbeck/list", "/hollinbeck/sites", "/hollinbeck/season/2026", "/hollinbeck/t/Boletus_edulis", "/hollinbeck/list.csv", "/hollinbeck/events.ics",
+			event + "/list", event + "/list.csv", event + "/list.json", event + "/n/0001", event + "/walks", event + "/worth", event + "/records.csv", event + "/records.geojson"} {
 			if b.get(path); b.status != http.StatusOK || contains(b.body, "Glede") || contains(b.body, "54.217") {
 				t.Errorf("%s (%d) tells of the site", path, b.status)
 			}

@@ -52,7 +52,7 @@ func versionTodayCSV(r *request) error {
 	if err != nil {
 		return err
 	}
-	if r.keeps(r.tagAt(r.seq)) {
+	if r.keeps(r.eventTag()) {
 		return r.echo.NoContent(http.StatusNotModified)
 	}
 	r.header("Content-Disposition", fmt.Sprintf(`inline; filename="%s-list-%d-today.csv"`, r.at.Event.Code, today.Version))

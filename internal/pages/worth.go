@@ -212,7 +212,7 @@ func (w worthBook) abundance() []view.WorthFigure {
 
 // worthData answers one figure as CSV or JSON, by the end of its address.
 func worthData(r *request) error {
-	tag := r.societyTag()
+	tag := r.eventTag()
 	key, kind, _ := strings.Cut(r.echo.Param("figure"), ".")
 	if kind != "csv" && kind != "json" {
 		return fault.Missing()

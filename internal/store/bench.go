@@ -31,24 +31,6 @@ func (t *Tx) SetPersonGroups(society, event, person foray.ID, groups []PersonGro
 	return add(t, groups...)
 }
 
-// KeysSignedBefore is the names that were signed at a society's events that began before a day, by their current keys
-// and as signed; none where there was no such event.
-func (t *Tx) KeysSignedBefore(society foray.ID, day string) (map[string]bool, error) {
-	var rows []struct{ NameKey, CurrentKey string }
-	err := t.db.Raw(`SELECT DISTINCT n.name_key, n.current_key FROM slip_name n
-		JOIN slip s ON s.society_id = n.society_id AND s.event_id = n.event_id AND s.id = n.slip_id
-		JOIN event e ON e.society_id = n.society_id AND e.id = n.event_id
-		WHERE n.society_id = ? AND e.starts_on < ? AND s.kind = ?`, society, day, foray.SignOff).Scan(&rows).Error
-	if err != nil {
-		return nil, fmt.Errorf("read names signed before: %w", err)
-	}
-	keys := make(map[string]bool, 2*len(rows))
-	for _, r := range rows {
-		keys[r.NameKey], keys[r.CurrentKey] = true, true
-	}
-	return keys, nil
-}
-
 // LastBasis is what a person's newest sign-off at an event rests on; empty where there is none.
 func (t *Tx) LastBasis(society, event, determiner foray.ID) (foray.Basis, error) {
 	var basis []foray.Basis

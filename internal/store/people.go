@@ -223,6 +223,24 @@ func (t *Tx) InstallationPerson(society foray.ID) (foray.ID, error) {
 	return rows[0].ID, nil
 }
 
+// Helped lists who held more than a member's right at an event and wrote anything there. Whoever only came in, by an
+// invitation or a pass, has not helped yet.
+func (t *Tx) Helped(society, event foray.ID) ([]foray.ID, error) {
+	var rows []struct{ PersonID foray.ID }
+	err := t.db.Raw(`SELECT DISTINCT person_id FROM command_log c WHERE society_id = ? AND event_id = ?
+		AND kind NOT IN ('invitation.use.v1', 'pass.use.v1', 'credit.set.v1')
+		AND EXISTS (SELECT 1 FROM event_right r WHERE r.society_id = c.society_id AND r.event_id = c.event_id AND r.person_id = c.person_id AND r.held <> 'member')
+		ORDER BY person_id`, society, event).Scan(&rows).Error
+	if err != nil {
+		return nil, fmt.Errorf("read who helped: %w", err)
+	}
+	people := make([]foray.ID, len(rows))
+	for i, r := range rows {
+		people[i] = r.PersonID
+	}
+	return people, nil
+}
+
 // EventRights lists every right given for an event.
 func (t *Tx) EventRights(society, event foray.ID) ([]EventRight, error) {
 	return many[EventRight](t.db.Where("society_id = ? AND event_id = ?", society, event).Order("person_id, held"))

@@ -61,7 +61,7 @@ func Queue(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.S
 			return err
 		}
 		b.Groups = me.Groups
-		known, err := signedBefore(l)
+		firsts, err := l.Firsts()
 		if err != nil {
 			return err
 		}
@@ -69,7 +69,7 @@ func Queue(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.S
 			if !w.Plate.Waits() {
 				return
 			}
-			w.New, w.ToMe = isNew(w.Plate, known), me.has(w.Plate)
+			w.New, w.ToMe = firsts.Has(w.Plate), me.has(w.Plate)
 			for _, part := range Shows {
 				if !me.sees(w, part, l.Held) {
 					continue
@@ -128,29 +128,6 @@ func (i Identifier) sees(w Waiting, part Show, held access.Held) bool {
 // has reports whether a plate lies at this person's bench.
 func (i Identifier) has(p hall.Plate) bool {
 	return p.Whereabouts == foray.AtBench && i.Person.Name != "" && taxon.Fold(p.WithWhom) == taxon.Fold(i.Person.Name)
-}
-
-// signedBefore is the names of the society's earlier events; nil where there were none, and nothing can be told new.
-func signedBefore(l *hall.Look) (map[string]bool, error) {
-	event, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return nil, err
-	}
-	known, err := l.Tx.KeysSignedBefore(l.Scope.Society, event.StartsOn)
-	if err != nil || len(known) == 0 {
-		return nil, err
-	}
-	return known, nil
-}
-
-// isNew reports first-record interest: a species in question first that no earlier event had, under either of its
-// names. What stops at genus is no record.
-func isNew(p hall.Plate, known map[string]bool) bool {
-	if known == nil || len(p.Standing.Question) == 0 {
-		return false
-	}
-	name := p.Standing.Question[0].SlipName
-	return name.CurrentKey != "" && name.NameRank == string(taxon.Species) && !known[name.CurrentKey] && !known[name.Key]
 }
 
 // spoilsAt is when a plate is past use by its group's window.

@@ -132,6 +132,9 @@ func TestPapersOfAnEmptyEventSayThatThereIsNothing(t *testing.T) {
 		if !strings.Contains(text, english.Say("booklet.species.none")) || strings.Contains(text, english.Say("pages.sheet.contact")) {
 			t.Errorf("the booklet says %s", text)
 		}
+		if strings.Contains(text, "Person desk") {
+			t.Error("somebody who holds a right and did nothing is named")
+		}
 		if err := booklet.WriteWorkbook(t.Context(), g.Hall, access.Nobody, g.Scope, in, &b); err != nil {
 			t.Error(err)
 		}

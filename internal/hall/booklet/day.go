@@ -151,12 +151,12 @@ func (m *maker) took() (map[foray.ID]bool, error) {
 	for _, w := range walks {
 		took[w.LeaderID] = true
 	}
-	rights, err := l.Tx.EventRights(society, event)
+	helped, err := l.Tx.Helped(society, event)
 	if err != nil {
 		return nil, err
 	}
-	for _, r := range rights {
-		took[r.PersonID] = true
+	for _, person := range helped {
+		took[person] = true
 	}
 	pictures, err := l.Tx.Photographs(society, event)
 	for _, p := range pictures {

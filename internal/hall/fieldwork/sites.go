@@ -18,11 +18,19 @@ type Site struct {
 // sensitive and those where they walk themselves. The name alone of a sensitive site can lead people there.
 func sitesFor(l *hall.Look) ([]store.Site, error) {
 	sites, err := l.Tx.Sites(l.Scope.Society, l.Scope.Event)
-	if err != nil || l.Held.Staff() || !slices.ContainsFunc(sites, func(s store.Site) bool { return s.Sensitive }) {
+	if err != nil || l.Held.Staff() {
 		return sites, err
 	}
+	anywhere, err := l.KeptBackAnywhere()
+	if err != nil {
+		return nil, err
+	}
+	hidden := func(s store.Site) bool { return anywhere.Strict(s).Sensitive }
+	if !slices.ContainsFunc(sites, hidden) {
+		return sites, nil
+	}
 	walked, err := sitesWalked(l)
-	return slices.DeleteFunc(sites, func(s store.Site) bool { return s.Sensitive && !walked[s.ID] }), err
+	return slices.DeleteFunc(sites, func(s store.Site) bool { return hidden(s) && !walked[s.ID] }), err
 }
 
 // sitesWalked are the sites of the teams that the actor leads or walks with.

@@ -86,13 +86,12 @@ func (w *Whole) gather(l *hall.Look, events []store.Event, choice Choice) error 
 	return nil
 }
 
-// findsOf reads one event of the society that a look is at. What any event keeps back is kept back here.
+// findsOf reads one event of the society that a look is at.
 func (w *Whole) findsOf(l *hall.Look, e store.Event) ([]tally.Find, *Bounds, error) {
 	f, err := newFinder(l.Passing(e.ID), e)
 	if err != nil {
 		return nil, nil, err
 	}
-	f.places = f.places.Under(w.hidden)
 	finds, err := f.all()
 	for i := range finds {
 		finds[i].Event = e.Code

@@ -176,6 +176,7 @@ type walker struct {
 	walks  []store.Walk
 	wishes []store.WalkWish
 	number map[foray.ID]int // of a walk
+	hidden hall.Anywhere
 }
 
 func (r *walker) read() (err error) {
@@ -183,6 +184,9 @@ func (r *walker) read() (err error) {
 		return err
 	}
 	if r.walks, err = r.Tx.Walks(r.Scope.Society, r.Scope.Event); err != nil {
+		return err
+	}
+	if r.hidden, err = r.KeptBackAnywhere(); err != nil {
 		return err
 	}
 	r.number = map[foray.ID]int{}
@@ -194,7 +198,7 @@ func (r *walker) read() (err error) {
 }
 
 func (r *walker) walk(row store.Walk) Walk {
-	site := r.sites[row.SiteID]
+	site := r.hidden.Strict(r.sites[row.SiteID])
 	place := foray.ExactPlace{Name: site.Name, Latitude: site.Latitude, Longitude: site.Longitude, GridM: site.GridM, Sensitive: site.Sensitive}.Public()
 	w := Walk{ID: row.ID, Number: row.Number, Title: row.Title, StartsAt: row.StartsAt.Time, DueAt: row.DueAt.Time, Place: place.Name(),
 		KeptBack: site.Sensitive, Leader: hall.CreditedName(r.people[row.LeaderID]), Capacity: row.Capacity, CalledOff: !row.CalledOffAt.IsZero(),

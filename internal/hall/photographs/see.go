@@ -37,6 +37,7 @@ type album struct {
 	people  map[foray.ID]store.Person
 	numbers map[foray.ID]string // of collections
 	photos  []store.Photograph  // in view, and for these eyes
+	hidden  map[foray.ID]bool   // finds whose place the public does not learn, unless these eyes do
 }
 
 // look opens an event's album for fn.
@@ -51,6 +52,9 @@ func look(ctx context.Context, h *hall.Hall, actor access.Actor, action access.A
 			return err
 		}
 		if a.people, err = l.PeopleNames(); err != nil {
+			return err
+		}
+		if err := a.readHidden(); err != nil {
 			return err
 		}
 		return fn(a)
@@ -70,6 +74,37 @@ func (a *album) keep(all []store.Photograph) error {
 	return nil
 }
 
+// readHidden reads of which finds the place is kept back, where a caption could tell it.
+func (a *album) readHidden() error {
+	captioned := func(p store.Photograph) bool { return p.Caption != "" && !a.tells(p) }
+	if !slices.ContainsFunc(a.photos, captioned) {
+		return nil
+	}
+	places, err := a.Places()
+	if err != nil {
+		return err
+	}
+	plates, err := a.AllNumbered()
+	if err != nil {
+		return err
+	}
+	a.hidden = map[foray.ID]bool{}
+	for _, p := range plates {
+		a.hidden[p.ID] = places.Of(p.SiteID, p.Asked()).GeneralisedM() > 0
+	}
+	seen, err := a.SeenThere()
+	for _, s := range seen {
+		a.hidden[s.ID] = places.Of(s.SiteID, []foray.SlipName{s.SlipName()}).GeneralisedM() > 0
+	}
+	return err
+}
+
+// tells reports whether these eyes may read whatever is written under a photograph: those of who took it and of whoever
+// works in the hall.
+func (a *album) tells(p store.Photograph) bool {
+	return a.Held.Staff() || a.Actor.SignedIn() && p.TakenBy == a.Actor.Person
+}
+
 // readNumbers reads which number each collection has.
 func (a *album) readNumbers() error {
 	if len(a.photos) == 0 {
@@ -85,6 +120,9 @@ func (a *album) readNumbers() error {
 func (a *album) picture(p store.Photograph) Picture {
 	out := Picture{ID: p.ID, Kind: p.Kind, Subject: shownBy(p), Number: a.numbers[p.CollectionID], Private: p.Private, Width: p.Width, Height: p.Height,
 		Caption: p.Caption, TakenAt: p.TakenAt.Time, RecordedAt: p.RecordedAt.Time, MayHide: mayHide(a.Look, p)}
+	if a.hidden[shownBy(p)] && !a.tells(p) {
+		out.Caption = ""
+	}
 	if out.By = hall.CreditedName(a.people[p.TakenBy]); a.Held.Staff() {
 		out.By = a.people[p.TakenBy].Name
 	}

@@ -38,9 +38,9 @@ func (im *importer) factsOf(o archive.Occurrence, c *store.Collection) error {
 		case kind == "group":
 			c.FormGroup = cmp.Or(groupNames(im.Hall.Knowledge.Groups)[value], c.FormGroup)
 		case kind == "substrate":
-			c.Substrate = keyOf("pages.substrate.", substrates, value)
+			c.Substrate = keyOf("pages.substrate.", foray.Substrates, value)
 		case kind == "growth":
-			c.Growth = keyOf("pages.growth.", growths, value)
+			c.Growth = keyOf("pages.growth.", foray.Growths, value)
 		case kind == "fruitbodies" && isNumber == nil && number == math.Trunc(number) && number >= 0 && number < 1e6:
 			n := int(number)
 			c.Fruitbodies = &n

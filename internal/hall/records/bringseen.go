@@ -75,7 +75,7 @@ func (im *importer) seenRecord(o archive.Occurrence, n foray.SlipName) store.Fie
 	r.HappenedAt = store.At(at)
 	for _, m := range o.Measurements {
 		if factKinds[m["measurementType"]] == "substrate" {
-			r.Substrate = keyOf("pages.substrate.", substrates, m["measurementValue"])
+			r.Substrate = keyOf("pages.substrate.", foray.Substrates, m["measurementValue"])
 			continue
 		}
 		r.Remarks = joined(r.Remarks, m["measurementType"]+": "+m["measurementValue"]+" "+m["measurementUnit"])

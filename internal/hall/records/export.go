@@ -192,10 +192,11 @@ func (x *exporter) locate(r record, place foray.PublicPlace) {
 	grid := place.GeneralisedM()
 	if grid > 0 {
 		r["dataGeneralizations"] = x.say.Say("records.generalised", "metres", grid)
-		if r["occurrenceRemarks"]+r["habitat"] != "" {
+		host, substrate := hall.HostAt(place, r["associatedTaxa"]), hall.WordAlone(place, r["substrate"], foray.Substrates)
+		if r["occurrenceRemarks"]+r["habitat"] != "" || host != r["associatedTaxa"] || substrate != r["substrate"] {
 			r["informationWithheld"] = x.say.Say("records.withheld")
 		}
-		r["occurrenceRemarks"], r["habitat"] = "", ""
+		r["occurrenceRemarks"], r["habitat"], r["associatedTaxa"], r["substrate"] = "", "", host, substrate
 	}
 	lat, lon, uncertainty, ok := place.Point()
 	if !ok {

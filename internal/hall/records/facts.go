@@ -16,22 +16,15 @@ var factTerms = []string{"", "measurementID", "parentMeasurementID", "measuremen
 // characters are those that go out. Taste is none of them, whoever wrote it down.
 var characters = []string{"odour", "latex", "latex_change", "cut_change", "stickiness", "texture", "other"}
 
-// The substrates and ways of growing that have a word of their own; what is none of them stands as it was written.
-var (
-	substrates = []string{"soil", "litter", "wood_standing", "wood_fallen", "stump", "twig", "living_tree", "cone", "dung", "burnt_ground", "moss", "grass",
-		"another_fungus", "insect", "other"}
-	growths = []string{"single", "scattered", "group", "tuft", "ring", "tiers"}
-)
-
 func (x *exporter) substrateWord(key string) string {
-	if slices.Contains(substrates, key) {
+	if slices.Contains(foray.Substrates, key) {
 		return x.say.Say("pages.substrate." + key)
 	}
 	return key
 }
 
 func (x *exporter) growthWord(key string) string {
-	if slices.Contains(growths, key) {
+	if slices.Contains(foray.Growths, key) {
 		return x.say.Say("pages.growth." + key)
 	}
 	return key
@@ -55,13 +48,13 @@ func (x *exporter) facts(f found, notes []store.CharacterNote) (rows [][]string)
 		}
 	}
 	if f.seen != nil {
-		add("substrate", x.substrateWord(f.seen.Substrate), "")
+		add("substrate", x.substrateWord(hall.WordAlone(f.place, f.seen.Substrate, foray.Substrates)), "")
 		return rows
 	}
 	p := f.plate
 	add("group", x.groupWord(p.FormGroup), "")
-	add("substrate", x.substrateWord(p.Substrate), "")
-	add("growth", x.growthWord(p.Growth), "")
+	add("substrate", x.substrateWord(hall.WordAlone(f.place, p.Substrate, foray.Substrates)), "")
+	add("growth", x.growthWord(hall.WordAlone(f.place, p.Growth, foray.Growths)), "")
 	if p.Fruitbodies != nil {
 		add("fruitbodies", strconv.Itoa(*p.Fruitbodies), "")
 	}
@@ -79,8 +72,8 @@ func (x *exporter) noteRows(f found, n store.CharacterNote) [][]string {
 	if !slices.Contains(characters, n.Character) {
 		return nil
 	}
-	if n.Character == "other" && f.place.GeneralisedM() > 0 {
-		return nil // of no known kind: it may say anything
+	if f.place.GeneralisedM() > 0 {
+		return nil // words could say where it was
 	}
 	r := record{"measurementID": n.ID.URN(), "measurementType": x.say.Say("records.character." + n.Character), "measurementValue": n.Words,
 		"measurementDeterminedBy": hall.CreditedName(x.people[n.NotedBy]), "measurementDeterminedDate": x.moment(n.HappenedAt.Time)}

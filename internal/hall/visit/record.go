@@ -111,12 +111,12 @@ func (g *gallery) findsOf(finds []found, e store.Event, keys []string, plates []
 	read, err := g.replayed(e, plates)
 	for _, p := range read {
 		if bears, sure := bears(p, keys); bears {
-			finds = append(finds, found{sure, yearPicked(p.Collection, e), publicSite(places.Of(p.SiteID, p.Asked())), hostOf(p.Host)})
+			finds = append(finds, found{sure, yearPicked(p.Collection, e), publicSite(places.Of(p.SiteID, p.Asked())), hall.HostOf(p.Host)})
 		}
 	}
 	for _, f := range fields {
 		seen := hall.SeenThere{FieldRecord: f.FieldRecord}.SlipName()
-		finds = append(finds, found{f.Stood && !doubtful(seen), f.HappenedAt.In(hall.Zone(e)).Year(), publicSite(places.Of(f.SiteID, []foray.SlipName{seen})), hostOf(f.Host)})
+		finds = append(finds, found{f.Stood && !doubtful(seen), f.HappenedAt.In(hall.Zone(e)).Year(), publicSite(places.Of(f.SiteID, []foray.SlipName{seen})), hall.HostOf(f.Host)})
 	}
 	return finds, err
 }
@@ -183,22 +183,6 @@ func yearOf(date string) int {
 
 func publicSite(place foray.PublicPlace) Site {
 	return Site{Name: place.Name(), KeptBack: place.GeneralisedM() > 0}
-}
-
-// mostHostWords is the longest that the name of a tree, plant or insect is; what is longer is a description, which may tell
-// where it stands.
-const mostHostWords = 3
-
-// hostOf is the host alone: what follows it after a mark is free words, and those are not for everybody.
-func hostOf(said string) string {
-	if at := strings.IndexAny(said, ",;:(/–—"); at >= 0 {
-		said = said[:at]
-	}
-	words := strings.Fields(said)
-	if len(words) > mostHostWords {
-		return ""
-	}
-	return strings.Join(words, " ")
 }
 
 func counts(finds []found) Record {

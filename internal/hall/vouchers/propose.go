@@ -21,13 +21,13 @@ type Proposal struct {
 	Barred   message.Text // zero: it may be kept; else what the law says
 }
 
-// proposer knows what was signed and kept before.
+// proposer knows what is new and what was kept before.
 type proposer struct {
 	look     *hall.Look
 	event    store.Event
 	vouchers map[foray.ID]hall.Voucher
 	flags    []store.TaxonFlag
-	signed   map[string]bool // at earlier events of the society; empty: there was none, and nothing can be told new
+	firsts   hall.Firsts
 	kept     map[string]bool
 }
 
@@ -36,7 +36,7 @@ func newProposer(l *hall.Look, event store.Event, plates []hall.Plate, vouchers 
 	if p.flags, err = l.Tx.TaxonFlags(l.Scope.Society, l.Scope.Event); err != nil {
 		return p, err
 	}
-	if p.signed, err = l.Tx.KeysSignedBefore(l.Scope.Society, event.StartsOn); err != nil {
+	if p.firsts, err = l.Firsts(); err != nil {
 		return p, err
 	}
 	if p.kept, err = l.Tx.KeysKept(l.Scope.Society, l.Scope.Event); err != nil {
@@ -92,21 +92,12 @@ func (p proposer) reasons(plate hall.Plate, worst hazard.Assessment, best map[st
 			why = append(why, reason)
 		}
 	}
-	add(p.isNew(plate), foray.ForFirstRecord)
+	add(p.firsts.Has(plate), foray.ForFirstRecord)
 	add(unresolved(plate), foray.ForUnresolved)
 	add(worst.Severity >= grave && len(plate.Standing.Question) > 0, foray.ForHazard)
 	key, confirmed := species(plate)
 	add(confirmed && best[key] == plate.ID, foray.ForNoneKept)
 	return why
-}
-
-// isNew reports first-record interest: a species in question first that no earlier event of the society had signed.
-func (p proposer) isNew(plate hall.Plate) bool {
-	if len(p.signed) == 0 || len(plate.Standing.Question) == 0 {
-		return false
-	}
-	n := plate.Standing.Question[0].SlipName
-	return n.CurrentKey != "" && n.NameRank == string(taxon.Species) && !p.signed[n.CurrentKey] && !p.signed[n.Key]
 }
 
 // unresolved: two stand against each other, or a name is said with a doubt.

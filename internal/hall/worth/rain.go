@@ -65,7 +65,7 @@ func EnterRain(ctx context.Context, h *hall.Hall, actor access.Actor, scope acce
 		if err != nil {
 			return RainDone{}, err
 		}
-		return enter(w, event, days, tidy(in.Source))
+		return enter(w, event, days, strings.Join(strings.Fields(in.Source), " "))
 	})
 }
 

@@ -3,7 +3,6 @@ package worth
 import (
 	"cmp"
 	"slices"
-	"strings"
 	"time"
 
 	"forayhall/internal/foray"
@@ -158,7 +157,7 @@ func (g *ground) readFinds() error {
 // plate reads a plate as the list does: its standing names where it was signed, its first choice where it was not.
 func (g *ground) plate(p hall.Plate, places hall.Places) (find, bool) {
 	f := find{Find: tally.Find{ID: p.ID.String(), Number: p.Number().String(), Outside: p.Outside, Cultivated: p.Cultivated},
-		team: p.TeamID, site: p.SiteID, host: tidy(p.Host), at: cmp.Or(p.PickedAt, p.HappenedAt).Time, n: 1}
+		team: p.TeamID, site: p.SiteID, host: hall.HostOf(p.Host), at: cmp.Or(p.PickedAt, p.HappenedAt).Time, n: 1}
 	f.Day = hall.FoundOn(g.zone, p.Collection)
 	g.put(&f, places, p.Asked())
 	var names []foray.SlipName
@@ -189,7 +188,7 @@ func (g *ground) plate(p hall.Plate, places hall.Places) (find, bool) {
 func (g *ground) fieldRecord(s hall.SeenThere, places hall.Places) find {
 	name := s.SlipName()
 	f := find{Find: tally.Find{ID: s.ID.String(), Field: true, Seen: s.Count, Outside: s.Outside, State: tally.Provisional},
-		team: s.TeamID, site: s.SiteID, host: tidy(s.Host), at: s.HappenedAt.Time, n: max(1, s.Count)}
+		team: s.TeamID, site: s.SiteID, host: hall.HostOf(s.Host), at: s.HappenedAt.Time, n: max(1, s.Count)}
 	f.Day = f.at.In(g.zone).Format(time.DateOnly)
 	g.put(&f, places, []foray.SlipName{name})
 	if len(s.Stands) > 0 {
@@ -220,5 +219,3 @@ func (g *ground) name(f *find, names []foray.SlipName) {
 		f.species = h.SpeciesKey(names[0])
 	}
 }
-
-func tidy(s string) string { return strings.Join(strings.Fields(s), " ") }
