@@ -24,7 +24,7 @@ func TestLabelsAndPacketsAreExported(t *testing.T) {
 	if got := export("--as", "packets-pdf"); got.code != exitWrong || !strings.Contains(got.err, "chose a voucher") {
 		t.Errorf("packets of nothing: exit %d, %s", got.code, got.err)
 	}
-	if got := export("--as", "labels-pdf", "--from", "1", "--to", "30", "--size", "Letter"); got.code != 0 || !strings.Contains(got.err, `30 numbers on 6 pages of "Letter, 2 × 5`) {
+	if got := export("--as", "labels-pdf", "--from", "1", "--to", "30", "--size", "Letter"); got.code != 0 || !strings.Contains(got.err, `30 numbers on "Letter, 2 × 5, 4 × 2 in", pages: 6`) {
 		t.Errorf("exit %d, %s", got.code, got.err)
 	}
 	if pdf, err := os.ReadFile(file); err != nil || !strings.HasPrefix(string(pdf), "%PDF-") {

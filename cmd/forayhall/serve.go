@@ -38,7 +38,7 @@ func (f *flags) serving(listen string) func() (serving, error) {
 
 // newServer puts the rooms that speak HTTP together. closing ends the streams when the server begins to shut down.
 func newServer(in *installation, s serving, closing <-chan struct{}) *echo.Echo {
-	a := &api.API{Hall: in.Hall, Desk: in.Desk, Cookie: pages.CookieName(s.secure), Closing: closing}
+	a := &api.API{Hall: in.Hall, Desk: in.Desk, Cookie: pages.CookieName(s.secure), Public: s.public, Secure: s.secure, Closing: closing}
 	e := pages.New(pages.Config{Hall: in.Hall, Desk: in.Desk, Secure: s.secure, TrustProxy: s.trustProxy, Public: s.public, Log: s.log, Closing: closing,
 		Elsewhere: map[string]func(echo.Context, error) error{api.Prefix + "/": a.Problem}})
 	a.Register(e.Group(api.Prefix))

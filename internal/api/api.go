@@ -21,6 +21,10 @@ type API struct {
 	// Cookie is the name of the cookie that carries a browser's session; empty: only bearer tokens are known.
 	// Writes that come with a cookie must have passed cross-origin protection before they come here.
 	Cookie string
+	// Public is where people reach the site, such as "https://hall.example.org"; empty: as whoever asks does.
+	Public string
+	// Secure is set where people reach the site by https.
+	Secure bool
 	// Closing is closed when the server begins to shut down: streams end, so that the server need not wait for
 	// them. Nil never closes.
 	Closing <-chan struct{}

@@ -40,5 +40,12 @@ func serveArchive(r *request) error {
 
 // pages is where the event's pages are, by which photographs are found.
 func (r *request) pages() string {
-	return r.echo.Scheme() + "://" + r.echo.Request().Host + "/" + r.at.Society.Code + "/" + r.at.Event.Code
+	path := "/" + r.at.Society.Code + "/" + r.at.Event.Code
+	switch {
+	case r.api.Public != "":
+		return r.api.Public + path
+	case r.api.Secure:
+		return "https://" + r.echo.Request().Host + path
+	}
+	return r.echo.Scheme() + "://" + r.echo.Request().Host + path
 }

@@ -2,6 +2,7 @@ package hall
 
 import (
 	"context"
+	"fmt"
 
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
@@ -13,6 +14,11 @@ type Address struct {
 	Society store.Society
 	Event   store.Event
 	Scope   access.Scope
+}
+
+// Says is what the society says of itself and for all its events, beside what is in their change logs.
+func (a Address) Says() string {
+	return fmt.Sprintf("%q %q %q", a.Society.Name, a.Society.Publisher, a.Society.BorrowedNames)
 }
 
 // FindEvent finds an event by the codes of its address; what is not there is fault.NotFound.

@@ -66,9 +66,27 @@ func (r Request) AnsweredAt() time.Time {
 	return time.Time{}
 }
 
-// Released reports whether a keeper let everybody read the sender's words.
+// Released reports whether a keeper lets everybody read the sender's words.
 func (r Request) Released() bool {
-	return slices.ContainsFunc(r.Acts, func(a store.CorrectionAct) bool { return a.Kind == store.CorrectionReleased })
+	for _, a := range slices.Backward(r.Acts) {
+		if a.Kind == store.CorrectionReleased || a.Kind == store.CorrectionKeptBack {
+			return a.Kind == store.CorrectionReleased
+		}
+	}
+	return false
+}
+
+// PassedTo reports whether a request is with somebody who determines: with whoever does, or with them.
+func (r Request) PassedTo(person foray.ID) bool {
+	if r.State != CorrectionPassed {
+		return false
+	}
+	for _, a := range slices.Backward(r.Acts) {
+		if a.Kind == CorrectionPassed {
+			return a.ToID.IsZero() || a.ToID == person
+		}
+	}
+	return false
 }
 
 // Requests lists an event's requests in the order in which they came. Who asked is not among what is read here.
@@ -145,7 +163,11 @@ func Answered(l *Look, from, to time.Time) ([]AnsweredRequest, error) {
 			return nil, err
 		}
 		if !r.RecordID.IsZero() {
-			one.Record = r.RecordID.URN()
+			seen, err := l.Tx.FieldRecordByID(l.Scope.Society, l.Scope.Event, r.RecordID)
+			if err != nil {
+				return nil, err
+			}
+			one.Record, one.Line = r.RecordID.URN(), Written(SeenThere{FieldRecord: seen}.SlipName())
 		}
 		out = append(out, one)
 	}

@@ -33,10 +33,10 @@ func (r *request) keepsLists() bool {
 
 // setupEarlier draws the part; where a list is looked at, what it was read as comes with it.
 func setupEarlier(r *request, room setup.Room, typed typedAct) (templ.Component, error) {
-	return r.earlierPart(room, typed, nil)
+	return r.earlierPart(room, typed, nil, sent{})
 }
 
-func (r *request) earlierPart(room setup.Room, typed typedAct, looked *view.EarlierLook) (templ.Component, error) {
+func (r *request) earlierPart(room setup.Room, typed typedAct, looked *view.EarlierLook, list sent) (templ.Component, error) {
 	part, err := r.part(room, setup.PartEarlier)
 	if err != nil {
 		return nil, err
@@ -61,6 +61,10 @@ func (r *request) earlierPart(room setup.Room, typed typedAct, looked *view.Earl
 	if r.keepsLists() {
 		p.Firsts = r.event().AllFirsts()
 		p.Edit, err = r.earlierForm(lists.Sites, typed)
+		if err == nil && list.name != "" { // what was pasted stands in its field
+			p.Edit.File = list.name
+			p.Edit.Carried, err = carried(list)
+		}
 	}
 	return view.SetupEarlierPage(p), err
 }
@@ -103,10 +107,10 @@ func (r *request) earlierForm(sites []string, typed typedAct) (*view.EarlierForm
 
 // earlierNames tells names as they were written and what they were read as. ticked are those that somebody says are what
 // they look like; nil asks nothing.
-func (r *request) earlierNames(names []earlier.ReadName, ticked map[string]bool) []view.EarlierName {
-	var all []view.EarlierName
+func (r *request) earlierNames(names []earlier.ReadName, ticked map[string]bool) (all view.EarlierNames) {
 	for i, n := range names {
 		if i == mostTold {
+			all.More = len(names) - i
 			break
 		}
 		v := view.EarlierName{Written: n.Written, Line: n.First, Lines: n.Lines}
@@ -124,7 +128,7 @@ func (r *request) earlierNames(names []earlier.ReadName, ticked map[string]bool)
 		if ticked != nil && n.Read != "" {
 			v.ID, v.Ticked = "take-"+strconv.Itoa(i+1), ticked[n.Written]
 		}
-		all = append(all, v)
+		all.Told = append(all.Told, v)
 	}
 	return all
 }
@@ -165,13 +169,9 @@ func (r *request) earlierLines() (*view.EarlierLines, error) {
 	return l, nil
 }
 
-// sentList is the table that a form brought: a file, lines that were copied, or what was carried through the page on
-// which it was looked at.
+// sentList is the table that a form brought: a file, lines that were copied, or what was sent before and carried through the
+// page.
 func (r *request) sentList() (data []byte, name string, err error) {
-	if carried := r.value("carried"); carried != "" {
-		data, err = unpack(carried)
-		return data, r.value("named"), err
-	}
 	head, err := r.echo.FormFile("file")
 	switch {
 	case err == nil && head.Size > mostListBytes:
@@ -186,6 +186,9 @@ func (r *request) sentList() (data []byte, name string, err error) {
 		return data, head.Filename, err
 	case r.value("lines") != "":
 		return []byte(r.value("lines")), "", nil
+	case r.value("carried") != "":
+		data, err = unpack(r.value("carried"))
+		return data, r.value("named"), err
 	}
 	return nil, "", fault.Wrong("file", "earlier.nothing-sent")
 }
@@ -201,6 +204,12 @@ func pack(data []byte) (string, error) {
 		return "", err
 	}
 	return base64.StdEncoding.EncodeToString(out.Bytes()), nil
+}
+
+// carried is the fields in which a list goes through a page.
+func carried(list sent) ([]view.EarlierCarried, error) {
+	packed, err := pack(list.data)
+	return []view.EarlierCarried{{Name: "named", Value: list.name}, {Name: "carried", Value: packed}}, err
 }
 
 // unpack takes no more than a form takes at first.
@@ -228,24 +237,24 @@ func takeEarlier(r *request) (string, templ.Component, error) {
 	}
 	data, name, err := r.sentList()
 	if err != nil {
-		return r.earlierAgain(err, nil)
+		return r.earlierAgain(err, nil, sent{})
 	}
 	t, err := archive.ReadListTable(r.ctx, bytes.NewReader(data), name)
 	if err != nil {
-		return r.earlierAgain(inFile(err), nil)
+		return r.earlierAgain(inFile(err), nil, sent{})
 	}
 	about := earlier.About{Title: r.value("title"), Scope: r.value("scope"), Site: r.value("site"), Area: r.value("area"), Source: r.value("source"),
 		Period: r.value("period"), File: name}
 	if r.value("do") == "look" {
 		out, err := earlier.DryRun(r.ctx, r.hall(), r.actor, r.scope(), about, t, earlier.Options{MonthFirst: r.ticked("month_first")})
 		if err != nil {
-			return r.earlierAgain(err, nil)
+			return r.earlierAgain(err, nil, sent{data, name})
 		}
 		look, err := r.earlierLook(about, data, out)
 		if err != nil {
 			return "", nil, err
 		}
-		return r.earlierAgain(nil, look)
+		return r.earlierAgain(nil, look, sent{data, name})
 	}
 	opts := earlier.Options{MonthFirst: r.ticked("month_first"), Take: r.echo.Request().Form["take"], AsWritten: true, LeaveOut: r.ticked("leave_out")}
 	out, err := earlier.Import(r.ctx, r.hall(), r.actor, r.scope(), cmd, about, t, opts)
@@ -253,13 +262,13 @@ func takeEarlier(r *request) (string, templ.Component, error) {
 		return r.event().SetupPart(string(setup.PartEarlier)) + "?done=yes", nil, nil
 	}
 	if !mendable(err) || out.Rows == 0 {
-		return r.earlierAgain(err, nil)
+		return r.earlierAgain(err, nil, sent{data, name})
 	}
 	look, lookErr := r.earlierLook(about, data, out)
 	if lookErr != nil {
 		return "", nil, lookErr
 	}
-	return r.earlierAgain(err, look)
+	return r.earlierAgain(err, look, sent{data, name})
 }
 
 // inFile puts what is wrong with a file at the field where it was chosen.
@@ -271,8 +280,14 @@ func inFile(err error) error {
 	return err
 }
 
-// earlierAgain draws the part with what was typed, and with what is wrong or what a list was read as.
-func (r *request) earlierAgain(err error, look *view.EarlierLook) (string, templ.Component, error) {
+// sent is a file that a form brought.
+type sent struct {
+	data []byte
+	name string
+}
+
+// earlierAgain draws the part with what was typed and sent, and with what is wrong or what a list was read as.
+func (r *request) earlierAgain(err error, look *view.EarlierLook, list sent) (string, templ.Component, error) {
 	if err != nil && !mendable(err) {
 		return "", nil, err
 	}
@@ -285,7 +300,7 @@ func (r *request) earlierAgain(err error, look *view.EarlierLook) (string, templ
 	if roomErr != nil {
 		return "", nil, roomErr
 	}
-	page, pageErr := r.earlierPart(room, typed, look)
+	page, pageErr := r.earlierPart(room, typed, look, list)
 	if pageErr != nil {
 		return "", nil, pageErr
 	}
@@ -293,7 +308,7 @@ func (r *request) earlierAgain(err error, look *view.EarlierLook) (string, templ
 }
 
 func (r *request) earlierLook(about earlier.About, data []byte, out earlier.Outcome) (*view.EarlierLook, error) {
-	packed, err := pack(data)
+	list, err := carried(sent{data, about.File})
 	if err != nil {
 		return nil, err
 	}
@@ -301,11 +316,12 @@ func (r *request) earlierLook(about earlier.About, data []byte, out earlier.Outc
 	l := &view.EarlierLook{Form: f, Title: about.Title, Notes: out.Notes, None: out.Lines == 0, Facts: []message.Text{
 		view.T("earlier.looked.lines", "n", out.Lines, "rows", out.Rows), view.T("earlier.looked.matched", "n", out.Matched), view.T("earlier.looked.synonyms", "n", out.Synonyms)}}
 	for _, c := range [][2]string{{"title", about.Title}, {"scope", about.Scope}, {"site", about.Site}, {"area", about.Area}, {"source", about.Source}, {"period", about.Period},
-		{"named", about.File}, {"month_first", r.value("month_first")}, {"carried", packed}} {
+		{"month_first", r.value("month_first")}} {
 		if c[1] != "" {
 			l.Carried = append(l.Carried, view.EarlierCarried{Name: c[0], Value: c[1]})
 		}
 	}
+	l.Carried = append(l.Carried, list...)
 	ticked := map[string]bool{}
 	for _, written := range r.echo.Request().Form["take"] {
 		ticked[written] = true

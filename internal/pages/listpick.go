@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 	"unicode/utf8"
 
 	"forayhall/internal/hall/list"
@@ -56,17 +57,32 @@ func (p listPick) partOf(r list.Running) bool {
 	return (p.site == "" || slices.ContainsFunc(r.Sites, known)) && (p.day == "" || slices.Contains(r.Days, p.day))
 }
 
-func (r *request) partName(running list.Running, p listPick) string {
-	var parts []string
+// partText says of which part the list is; zero of the whole.
+func partText(running list.Running, p listPick) message.Text {
+	site := ""
 	for _, s := range running.Sites {
 		if strings.EqualFold(s.Code, p.site) {
-			parts = append(parts, s.Name)
+			site = s.Name
 		}
 	}
-	if p.day != "" {
-		parts = append(parts, p.day)
+	switch {
+	case site != "" && p.day != "":
+		return view.T("list.part.both", "site", site, "day", dayText(p.day))
+	case site != "":
+		return view.T("list.part.site", "site", site)
+	case p.day != "":
+		return view.T("list.part.day", "day", dayText(p.day))
 	}
-	return strings.Join(parts, ", ")
+	return message.Text{}
+}
+
+// dayText is an ISO date as it is read; anything else as it is.
+func dayText(iso string) message.Text {
+	day, err := time.Parse(time.DateOnly, iso)
+	if err != nil {
+		return asIs(iso)
+	}
+	return view.Day(day)
 }
 
 // listed is a line with where on the list it goes.
@@ -249,11 +265,10 @@ func (r *request) pickForm(f view.ListPick, p listPick, running list.Running) vi
 	}
 	if len(running.Days) > 1 {
 		for _, d := range running.Days {
-			f.Days = append(f.Days, view.Option{Value: d, Label: d, Chosen: d == p.day})
+			f.Days = append(f.Days, view.Option{Value: d, Text: dayText(d), Chosen: d == p.day})
 		}
 	}
-	// What an order alone changes is not left out; a part is.
-	if p.site != "" || p.day != "" {
+	if f.Part = p.site != "" || p.day != ""; p.order != "group" { // what is shown is all of it, in the order that was picked
 		f.All += "?" + url.Values{"order": {p.order}}.Encode()
 	}
 	return f

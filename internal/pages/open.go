@@ -11,7 +11,6 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"forayhall/internal/message"
-	"forayhall/internal/store"
 )
 
 // beginOpen begins an answer that is the same for everybody who reads the language. No cookie is read, so that nothing
@@ -80,13 +79,8 @@ func (r *request) eventTag() string {
 	if r.glanced == nil {
 		return ""
 	}
-	return fmt.Sprintf(`W/"%s-%d-%x-%s-%s-%s"`, r.at.Event.ID, r.glanced.Sum, shortSum(saidOfItself(r.at.Society)), message.From(r.ctx).Language(),
+	return fmt.Sprintf(`W/"%s-%d-%x-%s-%s-%s"`, r.at.Event.ID, r.glanced.Sum, shortSum(r.at.Says()), message.From(r.ctx).Language(),
 		r.hall().Knowledge.Revision, program())
-}
-
-// saidOfItself is what a society says for all its events.
-func saidOfItself(s store.Society) string {
-	return fmt.Sprintf("%q %q %q", s.Name, s.Publisher, s.BorrowedNames)
 }
 
 // bytesTag is the tag of a page that belongs to no one change log.

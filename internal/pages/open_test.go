@@ -15,15 +15,14 @@ import (
 
 // asksWho are the routes that answer everybody and still ask who is there, or have no end, and why.
 var asksWho = map[string]string{
-	"/sign-in":                            "is about who asks",
-	"/:society/:event/live/stream":        "has no end",
-	"/:society/invited/:secret":           "opens to one secret, is kept nowhere, and says who is signed in here already",
-	"/:society/:event/correct":            "is a form, which is made anew for each who asks",
-	"/:society/:event/correct/:secret":    "opens to one secret, with a form of its own",
-	"/:society/:event/list.xlsx":          "bears the time at which it was written",
-	"/:society/:event/list/:version/xlsx": "bears the time at which it was written",
-	"/:society/:event/records.zip":        "is refused until the society chose a licence, and bears the time",
-	"/:society/:event/pass/:secret":       "opens to one secret, is kept nowhere, and says who is signed in here already",
+	"/sign-in":                         "is about who asks",
+	"/:society/:event/live/stream":     "has no end",
+	"/:society/invited/:secret":        "opens to one secret, is kept nowhere, and says who is signed in here already",
+	"/:society/:event/correct":         "is a form, which is made anew for each who asks",
+	"/:society/:event/correct/:secret": "opens to one secret, with a form of its own",
+	"/:society/:event/list.xlsx":       "bears the time at which it was written",
+	"/:society/:event/records.zip":     "is refused until the society chose a licence, and bears the time",
+	"/:society/:event/pass/:secret":    "opens to one secret, is kept nowhere, and says who is signed in here already",
 }
 
 // openRoutes are the routes that answer everybody, by the server's own list and the plan's table, but for those.

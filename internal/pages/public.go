@@ -106,7 +106,7 @@ func runningList(r *request) (templ.Component, error) {
 	}
 	l.Head.Data, l.Head.About = r.runningData(running), r.aboutEvent("list.about")
 	p := r.listOf(running, pick)
-	p.Layout, p.Why, p.Part = l, r.event().ListWhy(), r.partName(running, pick)
+	p.Layout, p.Why, p.Part = l, r.event().ListWhy(), partText(running, pick)
 	p.Pick = r.pickForm(p.Pick, pick, running)
 	p.Links = r.listLinks()
 	return view.ListPage(p), nil

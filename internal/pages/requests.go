@@ -112,7 +112,7 @@ func (r *request) requestForms(v *view.CorrectionItem, room corrections.Room, i 
 				continue
 			}
 		case view.FormRelease:
-			if q.Released() || q.Kind == corrections.Private {
+			if v.Released = q.Released(); q.Kind == corrections.Private {
 				continue
 			}
 		case view.FormForget:
@@ -120,7 +120,7 @@ func (r *request) requestForms(v *view.CorrectionItem, room corrections.Room, i 
 				continue
 			}
 		default:
-			if q.Answered() {
+			if q.Answered() || key == view.FormPass && q.Kind == corrections.Private {
 				continue
 			}
 		}
@@ -213,7 +213,7 @@ var (
 		return err
 	})
 	releaseRequest = onRequest(view.FormRelease, func(r *request, cmd hall.Command, id foray.ID) error {
-		_, err := corrections.Release(r.ctx, r.hall(), r.actor, r.scope(), cmd, corrections.Named{Request: id})
+		_, err := corrections.Release(r.ctx, r.hall(), r.actor, r.scope(), cmd, corrections.Showing{Request: id, Back: r.value("back") != ""})
 		return err
 	})
 	forgetSender = onRequest(view.FormForget, func(r *request, cmd hall.Command, id foray.ID) error {

@@ -44,7 +44,7 @@ func (s *Site) societyAt(c echo.Context) (r *request, events []hall.PublicEvent,
 func (r *request) wholeTag(events []hall.PublicEvent) (string, error) {
 	sum, err := r.hall().ChangeSeqs(r.ctx, r.at.Society.ID)
 	return fmt.Sprintf(`W/"%s-%d-%d-%x-%x-%s-%s-%s"`, r.at.Society.ID, sum, len(events), r.hall().Now().Unix()/3600,
-		shortSum(saidOfItself(r.at.Society)), message.From(r.ctx).Language(), r.hall().Knowledge.Revision, program()), err
+		shortSum(r.at.Says()), message.From(r.ctx).Language(), r.hall().Knowledge.Revision, program()), err
 }
 
 // ofSociety serves a page that is made from all events of a society, from memory where nothing changed.
@@ -236,7 +236,7 @@ func (r *request) names(l tally.Line, find string) bool {
 
 // listOfSociety draws the lines that are asked for under their groups. The totals are those of the whole.
 func (r *request) listOfSociety(w list.Whole, a asked) view.SocietyList {
-	p := view.SocietyList{Events: len(w.Events), AnyName: len(w.List.Lines) > 0, Pick: view.SocietyPick{Find: a.find, Of: len(w.List.Lines)}}
+	p := view.SocietyList{Events: len(w.Events), AnyName: len(w.List.Lines) > 0, Pick: view.SocietyPick{Part: a.Year != "" || a.Site != "", Find: a.find, Of: len(w.List.Lines)}}
 	p.Total = view.List{Total: w.List.Total, Rule: message.T("tally.rule")}
 	groups, apart := map[string]*view.SocietyGroup{}, map[string]*view.SocietyGroup{}
 	into := func(all map[string]*view.SocietyGroup, key string, l view.SocietyLine) {

@@ -11,6 +11,7 @@ import (
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/bench"
+	"forayhall/internal/hall/corrections"
 	"forayhall/internal/hall/setup"
 	"forayhall/internal/hall/tables"
 	"forayhall/internal/message"
@@ -80,7 +81,11 @@ func hallPage(r *request) (templ.Component, error) {
 	if r.may().SignIn {
 		p.LateLink = r.event().Back()
 	}
-	p.Tasks = r.tasks(len(queue), len(all), len(p.Jobs))
+	requests, err := r.openRequests()
+	if err != nil {
+		return nil, err
+	}
+	p.Tasks = r.tasks(waiting{queue: len(queue), finds: len(all), jobs: len(p.Jobs), requests: requests})
 	return view.HallPage(p), nil
 }
 
@@ -88,8 +93,20 @@ func contactTested(room setup.Room) bool {
 	return len(room.Contacts) > 0 && !room.Contacts[0].TestedAt.IsZero()
 }
 
+// waiting is how much there is of what somebody works through.
+type waiting struct{ queue, finds, jobs, requests int }
+
+// openRequests is how many requests for corrections wait for this person's answer or word.
+func (r *request) openRequests() (int, error) {
+	if may := r.may(); !may.Publish && !may.SignOff {
+		return 0, nil
+	}
+	room, err := corrections.See(r.ctx, r.hall(), r.actor, r.scope())
+	return len(room.Open), err
+}
+
 // tasks are what this person can do here, in the order of a day.
-func (r *request) tasks(waiting, all, jobs int) []view.Task {
+func (r *request) tasks(n waiting) []view.Task {
 	e, may := r.event(), r.may()
 	var tasks []view.Task
 	add := func(can bool, key, path string, count int) {
@@ -102,21 +119,23 @@ func (r *request) tasks(waiting, all, jobs int) []view.Task {
 	add(may.Log, "intake", e.Intake(), 0)
 	add(may.Log, "incomplete", e.Incomplete(), 0)
 	add(may.Log, "numbers", e.Numbers(), 0)
-	add(may.SignOff, "queue", e.Queue(), waiting)
+	add(may.SignOff, "queue", e.Queue(), n.queue)
 	add(may.Scribe, "scribe", e.Scribe(), 0)
-	add(true, "collections", e.Collections(), all)
+	add(true, "collections", e.Collections(), n.finds)
 	add(true, "tables", e.Tables(), 0)
 	add(may.Place, "plan", e.Plan(), 0)
 	add(may.Place, "put", e.Put(), 0)
-	add(may.Place, "papers", e.Papers(), jobs)
+	add(may.Place, "papers", e.Papers(), n.jobs)
 	add(r.held.Can(access.RemovePlates), "clear", e.Clear(), 0)
 	add(r.held.Can(access.RemovePlates), "vouchers", e.Vouchers(), 0)
 	add(true, "wall", e.Wall(), 0)
 	add(true, "list", e.Running(), 0)
 	add(may.Publish, "publish", e.Publish(), 0)
+	add(may.Publish || n.requests > 0, "corrections", e.Corrections(), n.requests)
+	add(may.Publish || may.SetUp, "letter", e.Letter(), 0)
 	add(true, "warnings", e.Warnings(), 0)
 	add(may.Hazards, "hazards", e.Hazards(), 0)
-	add(may.SetUp || may.Hazards, "setup", e.Setup(), 0)
+	add(may.SetUp || may.Hazards || may.Publish, "setup", e.Setup(), 0)
 	add(may.SetUp, "close", e.Close(), 0)
 	return tasks
 }

@@ -151,7 +151,9 @@ func (r *request) codeForm(base string, one vouchers.One, typed typedAct) (*view
 		}
 	}
 	for _, person := range one.People {
-		people = append(people, person.Name)
+		if person.Kind == "person" {
+			people = append(people, person.Name)
+		}
 	}
 	slices.Sort(people)
 	f, err := r.voucherForm(base, form, form, typed)

@@ -301,7 +301,7 @@ func (w worthBook) rain() view.WorthFigure {
 	}
 	for i, d := range days {
 		x := float64(i - before) // 0 is the first day of the event
-		label := strings.TrimPrefix(d.Day[8:], "0") + "." + strings.TrimPrefix(d.Day[5:7], "0") + "."
+		label := message.From(w.r.ctx).Say("pages.worth.axis.tick-day", "day", strings.TrimPrefix(d.Day[8:], "0"), "month", strings.TrimPrefix(d.Day[5:7], "0"))
 		if (i-before)%7 == 0 {
 			wet.X.Ticks = append(wet.X.Ticks, view.PlotTick{At: x, Label: label})
 		}

@@ -21,9 +21,10 @@ const (
 	CorrectionDone      = "done"      // something was put right
 	CorrectionUnchanged = "unchanged" // it stays, with the reason
 	CorrectionReopened  = "reopened"
-	CorrectionSaid      = "said"     // the sender answered
-	CorrectionReleased  = "released" // the sender's words may be read by everybody
-	CorrectionErased    = "erased"   // who asked is not kept any more
+	CorrectionSaid      = "said"      // the sender answered
+	CorrectionReleased  = "released"  // the sender's words may be read by everybody
+	CorrectionKeptBack  = "kept_back" // and no longer
+	CorrectionErased    = "erased"    // who asked is not kept any more
 )
 
 // CorrectionPrivate is the kind of a request that something should not be public: it is never told of itself.

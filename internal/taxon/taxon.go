@@ -3,6 +3,8 @@
 // names and never alters a name as determined.
 package taxon
 
+import "strings"
+
 // Rank is a rank of a name. Form is a rank of our own: a form group such as "small brown agaric".
 type Rank string
 
@@ -122,4 +124,20 @@ type Match struct {
 type Candidate struct {
 	Name  *Name
 	Score float64
+}
+
+// LiesWithin reports whether an accepted name is of a wider one: by its first words, or by its classification.
+func (n *Name) LiesWithin(wider *Name) bool {
+	switch wider.Rank {
+	case Family:
+		return n.Family == wider.Name
+	case Order:
+		return n.Order == wider.Name
+	case Class:
+		return n.Class == wider.Name
+	case Section:
+		in := Read(wider.Name)
+		return n.Section != "" && Fold(n.Section) == Fold(in.Section) && strings.HasPrefix(n.Key, Key(in.Genus)+" ")
+	}
+	return strings.HasPrefix(n.Key, wider.Key+" ")
 }

@@ -65,7 +65,7 @@ CREATE TABLE correction_act (
   id uuid NOT NULL,
   correction_id uuid NOT NULL,
   seq integer NOT NULL CHECK (seq > 0),
-  kind text COLLATE "C" NOT NULL CHECK (kind IN ('asked', 'passed', 'done', 'unchanged', 'reopened', 'said', 'released', 'erased')),
+  kind text COLLATE "C" NOT NULL CHECK (kind IN ('asked', 'passed', 'done', 'unchanged', 'reopened', 'said', 'released', 'kept_back', 'erased')),
   words text COLLATE "C" NOT NULL DEFAULT '',
   changed text COLLATE "C" NOT NULL DEFAULT '' CHECK (changed IN ('', 'slip', 'field', 'record', 'place', 'other')),
   slip_id uuid,

@@ -65,7 +65,7 @@ CREATE TABLE correction_act (
   id TEXT NOT NULL,
   correction_id TEXT NOT NULL,
   seq INTEGER NOT NULL CHECK (seq > 0),
-  kind TEXT NOT NULL CHECK (kind IN ('asked', 'passed', 'done', 'unchanged', 'reopened', 'said', 'released', 'erased')),
+  kind TEXT NOT NULL CHECK (kind IN ('asked', 'passed', 'done', 'unchanged', 'reopened', 'said', 'released', 'kept_back', 'erased')),
   words TEXT NOT NULL DEFAULT '',
   changed TEXT NOT NULL DEFAULT '' CHECK (changed IN ('', 'slip', 'field', 'record', 'place', 'other')),
   slip_id TEXT,

@@ -118,7 +118,7 @@ func StaffNav(e Event, may May) []Link {
 		{may.Hazards, "nav.hazards", e.Hazards()},
 		{may.Publish, "nav.publish", e.Publish()},
 		{true, "nav.people", e.People()},
-		{may.SetUp || may.Hazards, "nav.setup", e.Setup()},
+		{may.SetUp || may.Hazards || may.Publish, "nav.setup", e.Setup()},
 	}
 	var links []Link
 	for _, l := range all {

@@ -4,6 +4,8 @@ import (
 	"net/url"
 	"strconv"
 	"time"
+
+	"forayhall/internal/message"
 )
 
 // The forms of requests for corrections. On the keepers' page the key of each is followed by the request's number.
@@ -237,3 +239,11 @@ func (p PersonalBlock) class() string {
 	}
 	return "slip"
 }
+
+// senderWords is how it is said of a sender what is kept: to themselves, or to who answers.
+type senderWords struct{ name, reach, shown message.Text }
+
+var (
+	toSender = senderWords{T("correct.sender.name"), T("correct.sender.reach"), T("correct.sender.shown")}
+	toKeeper = senderWords{T("corrections.sender.name"), T("corrections.sender.reach"), T("corrections.sender.shown")}
+)

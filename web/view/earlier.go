@@ -34,8 +34,8 @@ type EarlierRow struct {
 	Of       message.Text
 	Lines    []message.Text
 	Source   string
-	Unknown  []EarlierName // names that the classification does not know
-	Gone     message.Text  // by whom it was withdrawn
+	Unknown  EarlierNames // names that the classification does not know
+	Gone     message.Text // by whom it was withdrawn
 	Why      string
 	Path     string
 	Here     bool
@@ -57,6 +57,8 @@ type EarlierForm struct {
 	Scopes                                    []Option
 	Sites                                     []string
 	MonthFirst                                bool
+	Carried                                   []EarlierCarried // the list that was sent, where the form comes back
+	File                                      string           // its name
 }
 
 // EarlierLook is what a list was read as. Its form carries all that was said, and the list itself.
@@ -66,16 +68,25 @@ type EarlierLook struct {
 	Title   string
 	Facts   []message.Text
 	Notes   []message.Text
-	Asked   []EarlierName
-	Former  []EarlierName
-	Spelt   []EarlierName
-	Unknown []EarlierName
+	Asked   EarlierNames
+	Former  EarlierNames
+	Spelt   EarlierNames
+	Unknown EarlierNames
 	Refused []EarlierRefused
 	None    bool // there is nothing to take
 }
 
 // EarlierCarried is a field that is sent again as it is.
 type EarlierCarried struct{ Name, Value string }
+
+// EarlierNames is names of a kind: those that the page tells, and how many there are beside.
+type EarlierNames struct {
+	Told []EarlierName
+	More int
+}
+
+// N is how many there are.
+func (n EarlierNames) N() int { return len(n.Told) + n.More }
 
 // EarlierName is a name as it was written and what it was read as.
 type EarlierName struct {

@@ -21,10 +21,10 @@ type List struct {
 	CSV      string
 	JSON     string
 	Versions []Version
-	Why      string // address of what makes up the totals
-	Changes  string // address of the differences to the version before
-	Today    string // address of what its names would be today
-	Part     string // the name of the site, or the day, that the list is of; empty: the whole
+	Why      string       // address of what makes up the totals
+	Changes  string       // address of the differences to the version before
+	Today    string       // address of what its names would be today
+	Part     message.Text // the site, the day or both that the list is of; zero: the whole
 	Pick     ListPick
 	Links    []Link // further files and pages made of the list
 }
@@ -47,6 +47,7 @@ type ListGroup struct {
 // ListPick is the form that orders and narrows a list. Each choice is a field of the address; a field without choices is
 // left out.
 type ListPick struct {
+	Part   bool // of a site or a day
 	Action string
 	Orders []Option
 	Groups []Option
@@ -59,8 +60,8 @@ type ListPick struct {
 	All    string
 }
 
-// Narrowed reports whether some lines are left out.
-func (p ListPick) Narrowed() bool { return p.Shown < p.Of }
+// Narrowed reports whether something of the whole is left out.
+func (p ListPick) Narrowed() bool { return p.Part || p.Shown < p.Of }
 
 // ListApart is what is listed and not counted; Key is disputed, unconfirmed, aff, outside or cultivated, its
 // texts "apart.KEY" and "apart.KEY.why".

@@ -9,16 +9,16 @@ import (
 func earlierSamples() []sample {
 	badia, now := SciName{Name: "Boletus badius"}, SciName{Name: "Imleria badia", Author: "(Fr.) Vizzini"}
 	withdraw := form(FormEarlierWithdrawn, 0)
-	names := []EarlierName{{Written: "Boletus badius", Line: 2, Lines: 3, Read: &badia, Now: &now}}
+	names := EarlierNames{Told: []EarlierName{{Written: "Boletus badius", Line: 2, Lines: 3, Read: &badia, Now: &now}}, More: 2}
 	lists := SetupEarlier{Part: partSample("earlier"), Firsts: foray26.AllFirsts(),
 		Lists: []EarlierRow{
 			{ID: "l1", Title: "Fungi of Hollin Wood", Of: T("earlier.of.site", "place", "Hollin Wood"), Lines: []message.Text{T("earlier.fact.lines", "n", 180)}, Source: "Pugh 2020",
-				Unknown: []EarlierName{{Written: "Inventaria nova", Line: 7, Lines: 1}}, Path: foray26.EarlierList("l1"), Here: true, Withdraw: &EarlierWithdraw{Form: withdraw, List: "l1", Reason: "another edition", Open: true}},
+				Unknown: EarlierNames{Told: []EarlierName{{Written: "Inventaria nova", Line: 7, Lines: 1}}}, Path: foray26.EarlierList("l1"), Here: true, Withdraw: &EarlierWithdraw{Form: withdraw, List: "l1", Reason: "another edition", Open: true}},
 			{ID: "l2", Title: "Older list", Of: T("earlier.of.society"), Source: "Pugh 1990", Gone: T("earlier.gone", "at", T("date.moment", "day", "3 October", "time", "09:10"), "who", "Ines Okafor"), Why: "another edition", Path: foray26.EarlierList("l2")}},
-		Edit: &EarlierForm{Form: form(FormEarlier, 0), Title: "Fungi of Skelber", Source: "Pugh 2021", Scopes: Options("earlier.scope", []string{"site", "society", "record"}, "site"), Sites: []string{"HW", "Hollin Wood"}, MonthFirst: true},
+		Edit: &EarlierForm{Form: form(FormEarlier, 0), Title: "Fungi of Skelber", Source: "Pugh 2021", Scopes: Options("earlier.scope", []string{"site", "society", "record"}, "site"), Sites: []string{"HW", "Hollin Wood"}, MonthFirst: true, File: "skelber.csv", Carried: []EarlierCarried{{"named", "skelber.csv"}, {"carried", "H4sI"}}},
 		Looked: &EarlierLook{Form: form(FormEarlier, 0), Carried: []EarlierCarried{{"title", "Fungi of Skelber"}}, Title: "Fungi of Skelber", Facts: []message.Text{T("earlier.looked.lines", "n", 5, "rows", 7)},
-			Notes: []message.Text{message.T("archive.note-list-synonyms", "n", 1)}, Former: names, Spelt: names, Unknown: []EarlierName{{Written: "Inventaria nova", Line: 3, Lines: 1}},
-			Asked:   []EarlierName{{Written: "Boletus badus", Line: 9, Lines: 1, Read: &badia, ID: "take-1", Ticked: true}, {Written: "A. alba", Line: 10, Lines: 1, May: []SciName{badia, now}}},
+			Notes: []message.Text{message.T("archive.note-list-synonyms", "n", 1)}, Former: names, Spelt: names, Unknown: EarlierNames{Told: []EarlierName{{Written: "Inventaria nova", Line: 3, Lines: 1}}},
+			Asked:   EarlierNames{Told: []EarlierName{{Written: "Boletus badus", Line: 9, Lines: 1, Read: &badia, ID: "take-1", Ticked: true}, {Written: "A. alba", Line: 10, Lines: 1, May: []SciName{badia, now}}}, More: 1},
 			Refused: []EarlierRefused{{Line: 4, Column: "date", Value: "2098", Reason: message.T("archive.list-absent")}}},
 		Open: &EarlierLines{Title: "Fungi of Hollin Wood", Next: foray26.EarlierList("l1") + "&after=200", Begin: foray26.EarlierList("l1"),
 			Lines: []EarlierLine{{Line: 2, Written: "Boletus badius", Now: &now, NowPath: foray26.Taxon("Imleria badia"), Place: "north end", Day: "Oct 1998", Count: "3", AsItCame: "Boletus badius,Oct 1998,3"}, {Line: 3, Written: "Inventaria nova"}}}}

@@ -114,6 +114,7 @@ func yearsOf(first, last string) message.Text {
 
 // SocietyPick narrows the list.
 type SocietyPick struct {
+	Part   bool // of a year or a site
 	Action string
 	Find   string
 	Years  []Option
@@ -122,8 +123,8 @@ type SocietyPick struct {
 	Of     int
 }
 
-// narrowed reports whether some lines are left out.
-func (p SocietyPick) narrowed() bool { return p.Shown < p.Of }
+// narrowed reports whether something of the whole is left out.
+func (p SocietyPick) narrowed() bool { return p.Part || p.Shown < p.Of }
 
 // KeptBack is a grid in which places are given out, with how many of the finds.
 type KeptBack struct{ Kilometres, Finds int }

@@ -5,6 +5,7 @@
 package booklet
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"strconv"
@@ -14,6 +15,7 @@ import (
 	"forayhall/internal/access"
 	"forayhall/internal/foray"
 	"forayhall/internal/hall"
+	"forayhall/internal/hazard"
 	"forayhall/internal/message"
 	"forayhall/internal/printing"
 	"forayhall/internal/store"
@@ -77,8 +79,19 @@ func newMaker(l *hall.Look, in In) (*maker, error) {
 	if m.sites, err = l.Tx.Sites(l.Scope.Society, l.Scope.Event); err != nil {
 		return nil, err
 	}
+	m.warn()
 	m.places, err = l.Places()
 	return m, err
+}
+
+// warn marks lines by what is known of their names today, where that is worse than what a version was signed with: paper
+// that is made today warns as a page does.
+func (m *maker) warn() {
+	for i := range m.list.Lines {
+		l := &m.list.Lines[i]
+		worst := m.look.Hall.Knowledge.Hazards.Worst([]hazard.Question{{Text: cmp.Or(l.Written, l.Name)}}, m.event.Region)
+		l.Severity = max(l.Severity, worst.Severity)
+	}
 }
 
 func (m *maker) booklet() (printing.Booklet, error) {

@@ -30,6 +30,7 @@ type frozen struct {
 
 type line struct {
 	Name         string   `json:"name"`
+	Written      string   `json:"written"`
 	Author       string   `json:"author"`
 	Rank         string   `json:"rank"`
 	Qualifier    string   `json:"qualifier"`

@@ -45,11 +45,6 @@ type Again struct {
 	Words   string   `json:"words"`
 }
 
-// Named names a request.
-type Named struct {
-	Request foray.ID `json:"request"`
-}
-
 // Changes lists what may have been put right.
 var Changes = []string{"slip", "field", "record", "place", "other"}
 
@@ -143,6 +138,9 @@ func PassOn(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.
 		}
 		if err := openStill(r); err != nil {
 			return store.CorrectionAct{}, err
+		}
+		if r.Kind == Private {
+			return store.CorrectionAct{}, fault.New(fault.Refused, "correction.stays-with-keepers")
 		}
 		may, err := identifiers(&w.Look)
 		if err == nil && !in.To.IsZero() && !slices.Contains(may, in.To) {
@@ -241,17 +239,26 @@ func TakeUpAgain(ctx context.Context, h *hall.Hall, actor access.Actor, scope ac
 	})
 }
 
-// Release lets everybody read what the sender wrote; who they are stays as they said.
-func Release(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Named) (Done, error) {
+// Showing is whether everybody may read what the sender of a request wrote.
+type Showing struct {
+	Request foray.ID `json:"request"`
+	Back    bool     `json:"back,omitempty"` // no longer
+}
+
+// Release lets everybody read what the sender wrote, or keeps it back again; who they are stays as they said.
+func Release(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Showing) (Done, error) {
 	cmd.Type, cmd.Body = "correction.release.v1", in
 	return act(ctx, h, actor, scope, cmd, in.Request, func(w *hall.Write, r hall.Request) (store.CorrectionAct, error) {
 		switch {
 		case r.Kind == Private:
 			return store.CorrectionAct{}, fault.New(fault.Refused, "correction.stays-private")
-		case r.Released():
-			return store.CorrectionAct{}, fault.New(fault.Refused, "correction.is-released", "number", r.Seq)
+		case r.Released() != in.Back:
+			return store.CorrectionAct{}, fault.New(fault.Refused, "correction.is-so", "number", r.Seq)
 		}
 		w.Changed("correction", r.ID)
+		if in.Back {
+			return store.CorrectionAct{Kind: store.CorrectionKeptBack}, nil
+		}
 		return store.CorrectionAct{Kind: store.CorrectionReleased}, nil
 	})
 }

@@ -25,7 +25,7 @@ import (
 // Kinds lists what may be wrong.
 var Kinds = []string{"name", "place", "date", "person", Private, "other"}
 
-// Private is the kind of a request that something should not be public. That it was asked is not public either.
+// Private is the kind of a request that something should not be public. What it is about is not public either.
 const Private = store.CorrectionPrivate
 
 // Limits. Who does not sign in is counted by event, for a hall is one address; who does, by person.

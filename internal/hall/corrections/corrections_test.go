@@ -88,8 +88,11 @@ func TestARequestIsAnsweredByASlipAndItsSenderReadsIt(t *testing.T) {
 			t.Error("an identifier sees what was not passed on")
 		}
 		must[corrections.Done](t)(corrections.PassOn(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Pass{Request: asked.Request, To: g.Second.Person, Words: "please look"}))
-		if r := room(t, g, access.Identifier); len(r.Open) != 1 {
-			t.Error("an identifier does not see what was passed on")
+		if r := room(t, g, access.Identifier); len(r.Open) != 0 {
+			t.Error("an identifier sees what was passed to another")
+		}
+		if r := must[corrections.Room](t)(corrections.See(ctx, g.Hall, g.Second, g.Scope)); len(r.Open) != 1 {
+			t.Error("an identifier does not see what was passed to them")
 		}
 		answer := func(changed string, slip foray.ID) error {
 			_, err := corrections.AnswerRequest(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Answer{Request: asked.Request, Changed: changed, Slip: slip, Words: "It has the ring of the larch bolete."})
@@ -148,13 +151,20 @@ func TestWhoAskedIsNobodysBusinessAndTheirWordsWaitForAKeeper(t *testing.T) {
 			t.Errorf("everybody reads %s", p)
 		}
 		keeper := g.As[access.ListKeeper]
-		must[corrections.Done](t)(corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Named{Request: hidden.Request}))
-		must[corrections.Done](t)(corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Named{Request: claimed.Request}))
+		must[corrections.Done](t)(corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Showing{Request: hidden.Request}))
+		must[corrections.Done](t)(corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Showing{Request: claimed.Request}))
 		if p := public(); !strings.Contains(p, "secret words") || strings.Contains(p, "Dora") || !strings.Contains(p, "Somebody Else") {
 			t.Errorf("after the release everybody reads %s", p)
 		}
+		must[corrections.Done](t)(corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Showing{Request: hidden.Request, Back: true}))
+		if p := public(); strings.Contains(p, "secret words") || !strings.Contains(p, "Somebody Else") {
+			t.Errorf("kept back again, and everybody reads %s", p)
+		}
+		if _, err := corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Showing{Request: hidden.Request, Back: true}); !fault.Is(err, fault.Refused) {
+			t.Errorf("kept back twice: %v", err)
+		}
 		r := room(t, g, access.ListKeeper)
-		if _, err := corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Named{Request: r.Open[3].Request.ID}); !fault.Is(err, fault.Refused) {
+		if _, err := corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Showing{Request: r.Open[3].Request.ID}); !fault.Is(err, fault.Refused) {
 			t.Errorf("what should not be public is released: %v", err)
 		}
 		for right, who := range g.As {

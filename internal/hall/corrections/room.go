@@ -71,7 +71,7 @@ func roomOf(l *hall.Look) (room Room, err error) {
 		return room, err
 	}
 	for _, r := range all {
-		if !room.Keeper && r.State != hall.CorrectionPassed {
+		if !room.Keeper && !r.PassedTo(l.Actor.Person) {
 			continue
 		}
 		i, err := item(l, room.Event, r, contacts)

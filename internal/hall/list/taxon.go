@@ -154,24 +154,11 @@ func (t *Taxon) take(f tally.Find, n tally.Named) {
 func (t *Taxon) countWithin(within map[*taxon.Name]int, f tally.Find) {
 	seen := map[*taxon.Name]bool{}
 	for _, n := range f.Names {
-		if n.Current != nil && t.Name != nil && !seen[n.Current] && liesWithin(n.Current, t.Name) {
+		if n.Current != nil && t.Name != nil && !seen[n.Current] && n.Current.LiesWithin(t.Name) {
 			seen[n.Current] = true
 			within[n.Current]++
 		}
 	}
-}
-
-// liesWithin reports whether an accepted name is of the wider one: by its first words, or by its classification.
-func liesWithin(n, wider *taxon.Name) bool {
-	switch wider.Rank {
-	case taxon.Family:
-		return n.Family == wider.Name
-	case taxon.Order:
-		return n.Order == wider.Name
-	case taxon.Class:
-		return n.Class == wider.Name
-	}
-	return strings.HasPrefix(n.Key, wider.Key+" ")
 }
 
 func (t *Taxon) order(w Whole, events map[string]*TaxonEvent, sites map[Site]int, kept map[int]int, within map[*taxon.Name]int) {

@@ -1,6 +1,7 @@
 package visit
 
 import (
+	"cmp"
 	"context"
 	"slices"
 	"strings"
@@ -67,15 +68,28 @@ func SeeTaxon(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 			return fault.Missing()
 		}
 		g.gather(&t, key)
+		var err error
 		if t.Name == nil && t.Finds == 0 {
-			return fault.Missing()
+			if t.Here, err = g.seenOutside(key); err != nil {
+				return err
+			}
 		}
 		g.warn(&t)
-		var err error
 		t.Record, err = g.record(t.keys(key))
 		return err
 	})
 	return t, err
+}
+
+// seenOutside is a name that only field records bear; a name that none bears is fault.Missing.
+func (g *gallery) seenOutside(key string) (foray.SlipName, error) {
+	seen, err := g.SeenThere()
+	for _, s := range seen {
+		if n := s.SlipName(); err == nil && s.Struck == nil && g.name(n, foray.FieldName).Key() == key {
+			return n, nil
+		}
+	}
+	return foray.SlipName{}, cmp.Or[error](err, fault.Missing())
 }
 
 // keys is the keys of all names of a taxon.
@@ -143,7 +157,7 @@ func (g *gallery) gather(t *Taxon, key string) {
 				if found = true; t.Name == nil {
 					t.Here = n.SlipName
 				}
-			case n.Current != nil && t.Name != nil && liesWithin(n.Current, t.Name) && !seen[n.Current]:
+			case n.Current != nil && t.Name != nil && n.Current.LiesWithin(t.Name) && !seen[n.Current]:
 				seen[n.Current] = true
 				within[n.Current]++
 			}
@@ -195,20 +209,4 @@ func counted(within map[*taxon.Name]int) []Within {
 	}
 	slices.SortFunc(out, func(x, y Within) int { return strings.Compare(x.Name.Key, y.Name.Key) })
 	return out
-}
-
-// liesWithin reports whether an accepted name is of the wider one: by its first words, or by its classification.
-func liesWithin(n, wider *taxon.Name) bool {
-	switch wider.Rank {
-	case taxon.Family:
-		return n.Family == wider.Name
-	case taxon.Order:
-		return n.Order == wider.Name
-	case taxon.Class:
-		return n.Class == wider.Name
-	case taxon.Section:
-		return n.Section != "" && taxon.Fold(n.Section) == taxon.Fold(taxon.Read(wider.Name).Section) &&
-			strings.HasPrefix(n.Key, taxon.Key(taxon.Read(wider.Name).Genus)+" ")
-	}
-	return strings.HasPrefix(n.Key, wider.Key+" ")
 }
