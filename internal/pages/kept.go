@@ -17,7 +17,7 @@ import (
 // even read: a hall full of telephones looks at the same list.
 
 const (
-	mostKept     = 48 << 20 // bytes of all pages that are kept
+	mostKept     = 48 << 20 // bytes of all pages that are kept, short of their compressed copies
 	longestKept  = 4 << 20  // of one
 	longestKey   = 600      // nobody fills the memory by addresses of their own making
 	worthPacking = 1 << 10  // bytes from which a page is sent compressed

@@ -134,7 +134,6 @@ type CorrectionsPage struct {
 	Keeper   bool // answers; else sees what was passed to identifiers
 	Open     []CorrectionItem
 	Answered []CorrectionItem
-	To       []Option // identifiers
 }
 
 // CorrectionItem is one request with its forms.

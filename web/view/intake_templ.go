@@ -845,7 +845,7 @@ func intakeFolds(p Intake) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = entry(field{Name: "remarks", Label: "intake.remarks", Value: p.Remarks, Lines: 2, Errors: p.Layout.Errors}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = entry(field{Name: "remarks", Label: "intake.remarks", Hint: true, Value: p.Remarks, Lines: 2, Errors: p.Layout.Errors}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -17,10 +17,7 @@ func (s Society) Feed() string              { return s.Path + "/feed.atom" }
 func (s Society) Calendar() string          { return s.Path + "/events.ics" }
 func (s Society) Season(year string) string { return s.Path + "/season/" + url.PathEscape(year) }
 func (s Society) Site(code string) string   { return s.Sites() + "/" + url.PathEscape(code) }
-func (s Society) ListAt(site string) string {
-	return s.List() + "?" + url.Values{"site": {site}}.Encode()
-}
-func (s Society) Event(code string) string { return s.Path + "/" + code }
+func (s Society) Event(code string) string  { return s.Path + "/" + code }
 func (s Society) Taxon(name string) string {
 	return s.Path + "/t/" + url.PathEscape(strings.ReplaceAll(name, " ", "_"))
 }

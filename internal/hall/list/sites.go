@@ -24,7 +24,6 @@ type Ground struct {
 type Grounds struct {
 	Society store.Society
 	Sites   []Ground // by name
-	Latest  store.Event
 }
 
 // SeeGrounds lists the sites to everybody. A site that is sensitive at any event is not among them, and nothing says
@@ -70,9 +69,6 @@ func groundsOf(l *hall.Look, w Whole) (Grounds, error) {
 		return g, err
 	}
 	slices.SortStableFunc(events, newestFirst)
-	if len(events) > 0 {
-		g.Latest = events[0]
-	}
 	by := map[string]*Ground{}
 	for _, e := range events {
 		g.add(by, w.hidden, e)

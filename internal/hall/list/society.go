@@ -18,7 +18,6 @@ type Whole struct {
 	List    tally.List
 	Years   []string // in which there were events, newest first
 	Sites   []Site   // of which the public may know, over all events
-	Seqs    int64    // the sum of the events' latest changes
 	Bounds  *Bounds  // of the public points of those events' finds; nil: none has one
 
 	hidden hall.Anywhere
@@ -41,9 +40,6 @@ func SeeSociety(ctx context.Context, h *hall.Hall, actor access.Actor, society f
 
 func (w *Whole) read(l *hall.Look, choice Choice) (err error) {
 	if w.Society, err = l.Tx.SocietyByID(l.Scope.Society); err != nil {
-		return err
-	}
-	if w.Seqs, err = l.Tx.ChangeSeqs(l.Scope.Society); err != nil {
 		return err
 	}
 	if w.hidden, err = l.KeptBackAnywhere(); err != nil {

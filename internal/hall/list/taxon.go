@@ -27,7 +27,6 @@ type Taxon struct {
 	Written tally.Named // as it was written, where Name is nil
 	Former  []*taxon.Name
 	Events  []TaxonEvent // newest first
-	Years   []string     // newest first
 	Sites   []TaxonSite  // public ones, most finds first
 	Kept    []Kept       // finds whose places are kept back, the finest grid first
 	Unsaid  int          // finds of which no site was written down
@@ -165,10 +164,8 @@ func (t *Taxon) order(w Whole, events map[string]*TaxonEvent, sites map[Site]int
 	for _, e := range w.Events {
 		if found := events[e.Code]; found.Plates+found.Fields > 0 {
 			t.Events = append(t.Events, *found)
-			t.Years = append(t.Years, year(e))
 		}
 	}
-	t.Years = slices.Compact(t.Years)
 	for s, n := range sites {
 		t.Sites = append(t.Sites, TaxonSite{s, n})
 	}

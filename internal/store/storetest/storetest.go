@@ -5,6 +5,8 @@ package storetest
 import (
 	"context"
 	"os"
+	"path/filepath"
+	"sync"
 	"testing"
 
 	"forayhall/internal/store"
@@ -35,6 +37,8 @@ func New(t testing.TB, dialect store.Dialect) *store.Store {
 	config := store.Config{Dir: t.TempDir()}
 	if dialect == store.Postgres {
 		config = store.Config{URL: pgtest.URL(t, migrate)}
+	} else if err := copyMigrated(config.Dir); err != nil {
+		t.Fatalf("make a database: %v", err)
 	}
 	s, err := store.Open(context.Background(), config)
 	if err != nil {
@@ -45,16 +49,34 @@ func New(t testing.TB, dialect store.Dialect) *store.Store {
 			t.Error(err)
 		}
 	})
-	if dialect == store.SQLite {
-		if err := s.Migrate(context.Background()); err != nil {
-			t.Fatal(err)
-		}
-	}
 	return s
 }
 
-func migrate(url string) error {
-	s, err := store.Open(context.Background(), store.Config{URL: url})
+// migrated is an empty SQLite database with its schema, which is made once for all tests of a package.
+var migrated = sync.OnceValues(func() ([]byte, error) {
+	dir, err := os.MkdirTemp("", "forayhall-empty-")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	if err := migrateAt(store.Config{Dir: dir}); err != nil {
+		return nil, err
+	}
+	return os.ReadFile(filepath.Join(dir, store.FileName))
+})
+
+func copyMigrated(dir string) error {
+	empty, err := migrated()
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(filepath.Join(dir, store.FileName), empty, 0o600)
+}
+
+func migrate(url string) error { return migrateAt(store.Config{URL: url}) }
+
+func migrateAt(c store.Config) error {
+	s, err := store.Open(context.Background(), c)
 	if err != nil {
 		return err
 	}
