@@ -1433,7 +1433,7 @@ func societyPick(p SocietyPick) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			if p.narrowed() {
+			if p.narrowed() && p.Shown == 0 {
 				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 118, " open")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
