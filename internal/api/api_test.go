@@ -27,6 +27,7 @@ var ctx = context.Background()
 
 // served is a ground with its API on a real server.
 type served struct {
+	barred bool // the next command is one that its sender may not give, so that nothing need be ready for it
 	*halltest.Ground
 	api     *api.API
 	echo    *echo.Echo

@@ -128,6 +128,9 @@ func (s *served) flag(t *testing.T) hall.TaxonFlag {
 // cleared puts away what is hazardous, each in a tray of its own, and says how many the records say were bagged.
 func (s *served) cleared(t *testing.T) int {
 	t.Helper()
+	if s.barred {
+		return 0
+	}
 	sight, err := closing.See(ctx, s.Hall, s.Machine, s.Scope)
 	s.must(t, err)
 	s.dry(t, append(written(sight.Hazards.Here), written(sight.Hazards.Lost)...))
@@ -160,6 +163,9 @@ func (s *served) dry(t *testing.T, numbers []string) {
 
 func (s *served) hallClosed(t *testing.T) {
 	t.Helper()
+	if s.barred {
+		return
+	}
 	bagged := s.cleared(t)
 	sight, err := closing.See(ctx, s.Hall, s.Machine, s.Scope)
 	s.must(t, err)
@@ -172,6 +178,9 @@ func (s *served) hallClosed(t *testing.T) {
 // accounted brings an event to where it may be closed.
 func (s *served) accounted(t *testing.T) {
 	t.Helper()
+	if s.barred {
+		return
+	}
 	s.hallClosed(t)
 	ledger, err := desk.SeeLedger(ctx, s.Hall, s.Machine, s.Scope)
 	s.must(t, err)
