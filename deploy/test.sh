@@ -302,7 +302,7 @@ part_benchmarks() {
 	local packages
 	mapfile -t packages < <(grep -rl --include='*_test.go' '^func Benchmark' . | xargs -n 1 dirname | sort -u)
 	agree
-	go_test benchmarks -p 1 -run '^$' -bench . -benchtime 1x "${packages[@]}"
+	go_test benchmarks -p 1 -run '^$' -bench . -benchtime 1x -short "${packages[@]}"
 }
 
 # ---- the end ----

@@ -37,6 +37,14 @@ const (
 // readers answer from one source of names. A database may be asked for a type-ahead list in two ways.
 type readers struct{ ahead, byWeight, misspelt reader }
 
+// howMany names there are: half a million, a tenth of it in a short run.
+func howMany() int {
+	if testing.Short() {
+		return taxontest.Many / 10
+	}
+	return taxontest.Many
+}
+
 // BenchmarkNames asks for the same misspelt names and the same beginnings of names, among half a million, of the index,
 // of SQLite with FTS5's trigrams and of Postgres with pg_trgm. The index and a database take turns at the same questions,
 // so that a machine that is busy for a while is busy for both.
@@ -64,7 +72,7 @@ func BenchmarkNames(b *testing.B) {
 // that what is resident afterwards is the index's.
 func writeIndex(b *testing.B, name string) (misspelt, ahead question) {
 	b.Helper()
-	rows := taxontest.Invented(taxontest.Many)
+	rows := taxontest.Invented(howMany())
 	built := taxon.NewBuilder()
 	for _, row := range rows {
 		if err := built.Add(row); err != nil {

@@ -24,7 +24,7 @@ type listed struct {
 
 // someNames are the same names as the index has, in pieces that go into a database with one statement each.
 var someNames = sync.OnceValue(func() []listed {
-	rows := taxontest.Invented(taxontest.Many)
+	rows := taxontest.Invented(howMany())
 	slices.SortFunc(rows, func(x, y taxon.Row) int { return strings.Compare(x.Name, y.Name) })
 	var pieces []listed
 	for some := range slices.Chunk(rows, 20_000) {

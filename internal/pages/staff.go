@@ -98,7 +98,7 @@ type waiting struct{ queue, finds, jobs, requests int }
 
 // openRequests is how many requests for corrections wait for this person's answer or word.
 func (r *request) openRequests() (int, error) {
-	if may := r.may(); !may.Publish && !may.SignOff {
+	if !r.held.Can(access.PublishList) && !r.held.Can(access.SignOff) {
 		return 0, nil
 	}
 	room, err := corrections.See(r.ctx, r.hall(), r.actor, r.scope())
