@@ -199,6 +199,9 @@ func (f *floor) law() (jurisdiction, row string) {
 // cleared puts away what is hazardous, each in a tray of its own, and says how many the records say were bagged.
 func (f *floor) cleared() int {
 	f.t.Helper()
+	if f.barred {
+		return 0
+	}
 	s, err := closing.See(f.t.Context(), f.s.Hall, f.s.As[access.Organiser], f.s.Scope)
 	f.must(err)
 	for _, n := range append(slices.Clone(s.Hazards.Here), s.Hazards.Lost...) {
@@ -211,6 +214,9 @@ func (f *floor) cleared() int {
 // accounted brings an event to where it may be closed: the hall is closed, no number open, the list signed.
 func (f *floor) accounted() {
 	f.t.Helper()
+	if f.barred {
+		return
+	}
 	ctx := f.t.Context()
 	s, err := closing.See(ctx, f.s.Hall, f.s.Machine, f.s.Scope)
 	f.must(err)

@@ -173,16 +173,25 @@ func (p packer) found(plate hall.Plate) string {
 	case plate.PickedText != "":
 		return plate.PickedText
 	case plate.PickedFrom != "":
-		return span(plate.PickedFrom, plate.PickedTo)
+		return p.span(plate.PickedFrom, plate.PickedTo)
 	}
-	return span(p.event.StartsOn, p.event.EndsOn)
+	return p.span(p.event.StartsOn, p.event.EndsOn)
 }
 
-func span(from, to string) string {
+func (p packer) span(from, to string) string {
 	if to == "" || to == from {
-		return from
+		return p.isoDay(from)
 	}
-	return from + " – " + to
+	return p.isoDay(from) + " – " + p.isoDay(to)
+}
+
+// isoDay is an ISO date in words; anything else as it is.
+func (p packer) isoDay(iso string) string {
+	day, err := time.ParseInLocation(time.DateOnly, iso, p.zone)
+	if err != nil {
+		return iso
+	}
+	return p.day(day)
 }
 
 func substrate(key string, say message.Printer) string {
