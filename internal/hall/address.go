@@ -16,6 +16,12 @@ type Address struct {
 	Scope   access.Scope
 }
 
+// SaysAs reports whether the society says the same of itself as at another address.
+func (a Address) SaysAs(b Address) bool {
+	x, y := &a.Society, &b.Society
+	return x.Name == y.Name && x.Publisher == y.Publisher && x.BorrowedNames == y.BorrowedNames
+}
+
 // Says is what the society says of itself and for all its events, beside what is in their change logs.
 func (a Address) Says() string {
 	return fmt.Sprintf("%q %q %q", a.Society.Name, a.Society.Publisher, a.Society.BorrowedNames)
