@@ -160,6 +160,9 @@ func (l *Look) Places() (Places, error) {
 	return p, err
 }
 
+// Code is the code of a site; empty where it is none of the event's. Whether it may be told is for Of to say.
+func (p Places) Code(site foray.ID) string { return p.sites[site].Code }
+
 // Of is the public place of a site, generalised where any name is flagged: the coarser of the site's own grid and 10 km.
 func (p Places) Of(site foray.ID, names []foray.SlipName) foray.PublicPlace {
 	s, known := p.sites[site]

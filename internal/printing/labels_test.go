@@ -36,6 +36,9 @@ func labelBytes(t testing.TB, labels []NumberLabel, s Stock) ([]byte, int) {
 // keepShot keeps what was printed where somebody wants to look at it.
 func keepShot(t testing.TB, pdf []byte, name string) {
 	if folder := os.Getenv("FORAYHALL_SHOTS"); folder != "" {
+		if err := os.MkdirAll(folder, 0o700); err != nil {
+			t.Error(err)
+		}
 		if err := os.WriteFile(filepath.Join(folder, name+".pdf"), pdf, 0o600); err != nil {
 			t.Error(err)
 		}

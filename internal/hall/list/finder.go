@@ -16,7 +16,6 @@ type finder struct {
 	zone     *time.Location
 	people   map[foray.ID]store.Person
 	places   hall.Places
-	codes    map[foray.ID]string // of the sites
 	vouchers map[foray.ID]hall.Voucher
 	pictures map[foray.ID]int
 	plates   []hall.Plate
@@ -26,20 +25,13 @@ type finder struct {
 }
 
 func newFinder(l *hall.Look, e store.Event) (*finder, error) {
-	f := &finder{look: l, zone: hall.Zone(e), codes: map[foray.ID]string{}, pictures: map[foray.ID]int{}}
+	f := &finder{look: l, zone: hall.Zone(e), pictures: map[foray.ID]int{}}
 	var err error
 	if f.people, err = l.PeopleNames(); err != nil {
 		return nil, err
 	}
 	if f.places, err = l.Places(); err != nil {
 		return nil, err
-	}
-	sites, err := l.Tx.Sites(l.Scope.Society, l.Scope.Event)
-	if err != nil {
-		return nil, err
-	}
-	for _, s := range sites {
-		f.codes[s.ID] = s.Code
 	}
 	if f.vouchers, err = l.Vouchers(); err != nil {
 		return nil, err
@@ -82,7 +74,7 @@ func (f *finder) put(find *tally.Find, site foray.ID, names []foray.SlipName) {
 	place := f.places.Of(site, names)
 	find.GridM, f.bounds = place.GeneralisedM(), f.bounds.with(place)
 	if find.Place = place.Name(); find.Place != "" {
-		find.Site = f.codes[site]
+		find.Site = f.places.Code(site)
 	}
 }
 
