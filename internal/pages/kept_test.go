@@ -14,8 +14,14 @@ func TestNotModifiedIsNeverSaidAfterAChange(t *testing.T) {
 	f := onSQLite(t)
 	number := f.collection("Mei Adeyemi")
 	public := []string{event, event + "/list", event + "/list/1", event + "/tables", event + "/tables/1", event + "/n/" + number, event + "/t/Galerina_marginata", event + "/warnings"}
-	b := f.at[access.Visitor]
+	b, past := f.at[access.Visitor], f.another("HB25", "2025-10-18", "")
 	for name, change := range map[string]func(){
+		"a site that another event keeps back": func() {
+			past.siteOnce(setup.Site{Code: "OLD", Name: "Old Holt", Sensitive: true, GridM: 2000, Permitted: true})
+		},
+		"names that borrow, left out at another event": func() {
+			f.must(second(setup.ChooseBorrowedNames(f.t.Context(), f.s.Hall, f.s.As[access.Organiser], past.s.Scope, f.s.Command(f.t), setup.BorrowedNames{Choice: "left_out"})))
+		},
 		"a field name": func() { f.suggested(number, f.s.Second) },
 		"a sign-off":   func() { f.signed(number, f.s.Second, "Galerina marginata", "") },
 		"a contact":    func() { f.contactSeq() },
@@ -34,6 +40,9 @@ func TestNotModifiedIsNeverSaidAfterAChange(t *testing.T) {
 		for _, path := range public {
 			if res := b.ask("GET", path, nil, "If-None-Match", tags[path]); res.StatusCode != http.StatusOK {
 				t.Errorf("%s after %s answered %d", path, name, res.StatusCode)
+			}
+			if again := b.ask("GET", path, nil); again.Header.Get("ETag") == tags[path] {
+				t.Errorf("%s after %s is the page from before", path, name)
 			}
 		}
 	}

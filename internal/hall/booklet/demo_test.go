@@ -94,6 +94,9 @@ func (d played) pdf(t *testing.T, a hall.Address, in booklet.In) []byte {
 func keep(t *testing.T, name string, data []byte) {
 	t.Helper()
 	if dir := os.Getenv("FORAYHALL_SHOTS"); dir != "" {
+		if err := os.MkdirAll(dir, 0o700); err != nil {
+			t.Error(err)
+		}
 		if err := os.WriteFile(filepath.Join(dir, name), data, 0o600); err != nil {
 			t.Error(err)
 		}
