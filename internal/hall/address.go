@@ -31,16 +31,21 @@ func (a Address) Says() string {
 func (h *Hall) FindEvent(ctx context.Context, society, event string) (Address, error) {
 	var a Address
 	err := h.Store.Read(ctx, func(tx *store.Tx) (err error) {
-		if a.Society, err = tx.SocietyByCode(society); err != nil {
-			return err
-		}
-		if a.Event, err = tx.EventByCode(a.Society.ID, event); err != nil {
-			return err
-		}
-		a.Scope = access.Scope{Society: a.Society.ID, Event: a.Event.ID}
-		return nil
+		a, err = addressOf(tx, society, event)
+		return err
 	})
 	return a, err
+}
+
+func addressOf(tx *store.Tx, society, event string) (a Address, err error) {
+	if a.Society, err = tx.SocietyByCode(society); err != nil {
+		return a, err
+	}
+	if a.Event, err = tx.EventByCode(a.Society.ID, event); err != nil {
+		return a, err
+	}
+	a.Scope = access.Scope{Society: a.Society.ID, Event: a.Event.ID}
+	return a, nil
 }
 
 // FindEventAnywhere finds an event by its code alone, for a command on the machine; a code that several societies

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"forayhall/internal/knowledge"
+	"forayhall/internal/store"
 )
 
 // Glance is what an event's public pages are made from, short of its rows: whether it is still so can be told without
@@ -75,17 +76,20 @@ func (h *Hall) Glance(ctx context.Context, society, event string, newest bool) (
 		}
 	}
 	glance := &Glance{ships: h.Knowledge, writes: h.Store.Writes(), until: time.Now().Add(glanceFor)}
-	var err error
-	if glance.At, err = h.FindEvent(ctx, society, event); err != nil {
+	err := h.Store.Read(ctx, func(tx *store.Tx) (err error) {
+		if glance.At, err = addressOf(tx, society, event); err != nil {
+			return err
+		}
+		if glance.Seq, err = tx.ChangeSeq(glance.At.Society.ID, glance.At.Event.ID); err != nil {
+			return err
+		}
+		glance.Sum, err = tx.ChangeSeqs(glance.At.Society.ID)
+		return err
+	})
+	if err != nil {
 		return nil, err
 	}
 	if glance.Known, err = h.For(ctx, glance.At.Society.ID); err != nil {
-		return nil, err
-	}
-	if glance.Seq, err = h.ChangeSeq(ctx, glance.At.Scope); err != nil {
-		return nil, err
-	}
-	if glance.Sum, err = h.ChangeSeqs(ctx, glance.At.Society.ID); err != nil {
 		return nil, err
 	}
 	h.Glances.keep(glance)

@@ -8,6 +8,7 @@ import (
 	"forayhall/internal/hall"
 	"forayhall/internal/store"
 	"forayhall/internal/tally"
+	"forayhall/internal/taxon"
 )
 
 // finder reads an event's collections and field records as the list sees them.
@@ -22,10 +23,11 @@ type finder struct {
 	seen     []hall.SeenThere
 	unnamed  int // brought in, without any name
 	bounds   *Bounds
+	names    map[[2]string]*taxon.Name // what names are called now, by key and author
 }
 
 func newFinder(l *hall.Look, e store.Event) (*finder, error) {
-	f := &finder{look: l, zone: hall.Zone(e), pictures: map[foray.ID]int{}}
+	f := &finder{look: l, zone: hall.Zone(e), pictures: map[foray.ID]int{}, names: map[[2]string]*taxon.Name{}}
 	var err error
 	if f.people, err = l.PeopleNames(); err != nil {
 		return nil, err
@@ -81,7 +83,7 @@ func (f *finder) put(find *tally.Find, site foray.ID, names []foray.SlipName) {
 // fieldRecord reads one field record: confirmed while somebody stands behind it.
 func (f *finder) fieldRecord(s hall.SeenThere) tally.Find {
 	name := s.SlipName()
-	find := tally.Find{ID: s.ID.String(), Field: true, Seen: s.Count, Outside: s.Outside, Names: []tally.Named{named(f.look.Hall, name)},
+	find := tally.Find{ID: s.ID.String(), Field: true, Seen: s.Count, Outside: s.Outside, Names: []tally.Named{f.named(name)},
 		State: tally.Provisional, Day: s.HappenedAt.In(f.zone).Format(time.DateOnly)}
 	f.put(&find, s.SiteID, []foray.SlipName{name})
 	find.Photographs = f.pictures[s.ID]
@@ -96,7 +98,6 @@ func (f *finder) fieldRecord(s hall.SeenThere) tally.Find {
 
 // plate reads one plate: its standing names where it was signed, its first choice where it was not.
 func (f *finder) plate(p hall.Plate) (tally.Find, bool) {
-	h := f.look.Hall
 	find := tally.Find{ID: p.ID.String(), Number: p.Number().String(), Outside: p.Outside, Cultivated: p.Cultivated,
 		Voucher: f.vouchers[p.ID].Chosen, Day: hall.FoundOn(f.zone, p.Collection)}
 	f.put(&find, p.SiteID, p.Asked())
@@ -109,13 +110,13 @@ func (f *finder) plate(p hall.Plate) (tally.Find, bool) {
 	case p.Standing.Naming == foray.Provisional && len(p.Standing.Question) > 0:
 		find.State = tally.Provisional
 		choice, ok := p.FirstChoice()
-		find.Names = []tally.Named{named(h, choice)}
+		find.Names = []tally.Named{f.named(choice)}
 		return find, ok
 	default:
 		return find, false
 	}
 	if current, ok := p.Standing.Current(); ok {
-		find.Names = []tally.Named{named(h, current.Name())}
+		find.Names = []tally.Named{f.named(current.Name())}
 		find.Asked = len(current.Looked)
 		for _, l := range current.Looked {
 			if l.Answer != foray.NotRecorded {
@@ -125,7 +126,7 @@ func (f *finder) plate(p hall.Plate) (tally.Find, bool) {
 	}
 	for _, side := range p.Standing.Sides {
 		if find.State == tally.Disputed {
-			find.Names = append(find.Names, named(h, side.Name()))
+			find.Names = append(find.Names, f.named(side.Name()))
 		}
 		if who := hall.CreditedName(f.people[side.Determiner]); who != "" {
 			find.Determiners = append(find.Determiners, who)
