@@ -81,7 +81,7 @@ var commandTypes = []commandType{
 	command("correction.pass.v1", "Pass a request to those who determine; their opinion is a slip", corrections.PassOn),
 	command("correction.answer.v1", "Say what was put right, or why it stays; everybody may read it", corrections.AnswerRequest),
 	command("correction.reopen.v1", "Take an answered request up again", corrections.TakeUpAgain),
-	command("correction.release.v1", "Let everybody read what was written in a request", corrections.Release),
+	command("correction.release.v1", "Let everybody read what was written in a request, or keep it back again", corrections.Release),
 	command("correction.reply.v1", "Add to one's own request, by the secret of its page", corrections.ReplyAsSender),
 	command("correction.forget.v1", "Delete who sent a request, by the secret of its page or as a keeper of the list", corrections.ForgetSender),
 	command("earlier-list.add.v1", "Take in a list of what was found before, its table as text: every line, or none with the reasons in other", earlier.Add),

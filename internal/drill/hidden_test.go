@@ -62,11 +62,7 @@ const (
 func TestAHiddenPointCannotBeHad(t *testing.T) {
 	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
 		h := hide(t, g)
-		readers := []string{"", string(access.Member)}
-		if g.Store.Dialect() == store.Postgres {
-			readers = readers[:1] // who may read what is the same code on both
-		}
-		for _, who := range readers {
+		for _, who := range []string{"", string(access.Member)} {
 			p := h.prober(t, who)
 			for _, path := range h.addresses() {
 				p.ask(t, path)

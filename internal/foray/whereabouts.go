@@ -32,6 +32,9 @@ type Placement struct {
 // InHall reports whether a plate that is there can still be met by somebody in the hall. What is lost may be.
 func (w Whereabouts) InHall() bool { return w != Discarded && w != SentTo && w != InDryer }
 
+// Shown reports whether visitors may meet what lies there.
+func (w Whereabouts) Shown() bool { return w == OnTable || w == OnBackTable }
+
 // PermitPlacement says whether a plate may be put there. A plate that nobody has named is not thrown away.
 func PermitPlacement(p Placement, naming Naming) error {
 	known := false

@@ -2,7 +2,6 @@ package hall
 
 import (
 	"context"
-	"fmt"
 
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
@@ -16,15 +15,16 @@ type Address struct {
 	Scope   access.Scope
 }
 
-// SaysAs reports whether the society says the same of itself as at another address.
-func (a Address) SaysAs(b Address) bool {
-	x, y := &a.Society, &b.Society
-	return x.Name == y.Name && x.Publisher == y.Publisher && x.BorrowedNames == y.BorrowedNames
+// Said is what a society says of itself and for all its events, beside what is in their change logs.
+type Said struct {
+	Name          string
+	Publisher     store.Publisher
+	BorrowedNames string
 }
 
-// Says is what the society says of itself and for all its events, beside what is in their change logs.
-func (a Address) Says() string {
-	return fmt.Sprintf("%q %q %q", a.Society.Name, a.Society.Publisher, a.Society.BorrowedNames)
+// Says is what the society of an address says.
+func (a Address) Says() Said {
+	return Said{a.Society.Name, a.Society.Publisher, a.Society.BorrowedNames}
 }
 
 // FindEvent finds an event by the codes of its address; what is not there is fault.NotFound.

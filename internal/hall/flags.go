@@ -42,7 +42,7 @@ func (f Flagged) Text() message.Text {
 // Forbids reports whether the flag keeps a plate from there: off display and out of the dryer, unless a permit names the
 // taxon. A wider name forbids nothing, or every plate named to genus would be kept from its table.
 func (f Flagged) Forbids(where foray.Whereabouts) bool {
-	kept := where == foray.OnTable || where == foray.OnBackTable || where == foray.InDryer
+	kept := where.Shown() || where == foray.InDryer
 	return kept && f.Permit == "" && !f.Perhaps
 }
 

@@ -106,7 +106,7 @@ func (p *keptPage) holds(h *hall.Hall) bool {
 	}
 	now := p.glance.Newest()
 	return now.Sum == p.glance.Sum && now.Holds(h) && now.Known.Knowledge == p.glance.Known.Knowledge &&
-		now.At.SaysAs(p.glance.At)
+		now.At.Says() == p.glance.At.Says()
 }
 
 // asksForNewest reports whether a reader wants to know that an answer is right now: who reloads a page, and the page

@@ -79,7 +79,7 @@ func (r *request) eventTag() string {
 	if r.glanced == nil {
 		return ""
 	}
-	return fmt.Sprintf(`W/"%s-%d-%x-%s-%s-%s"`, r.at.Event.ID, r.glanced.Sum, shortSum(r.at.Says()), message.From(r.ctx).Language(),
+	return fmt.Sprintf(`W/"%s-%d-%x-%s-%s-%s"`, r.at.Event.ID, r.glanced.Sum, shortSum(fmt.Sprintf("%q", r.at.Says())), message.From(r.ctx).Language(),
 		r.hall().Knowledge.Revision, program())
 }
 

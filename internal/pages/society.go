@@ -44,7 +44,7 @@ func (s *Site) societyAt(c echo.Context) (r *request, events []hall.PublicEvent,
 func (r *request) wholeTag(events []hall.PublicEvent) (string, error) {
 	sum, err := r.hall().ChangeSeqs(r.ctx, r.at.Society.ID)
 	return fmt.Sprintf(`W/"%s-%d-%d-%x-%x-%s-%s-%s"`, r.at.Society.ID, sum, len(events), r.hall().Now().Unix()/3600,
-		shortSum(r.at.Says()), message.From(r.ctx).Language(), r.hall().Knowledge.Revision, program()), err
+		shortSum(fmt.Sprintf("%q", r.at.Says())), message.From(r.ctx).Language(), r.hall().Knowledge.Revision, program()), err
 }
 
 // ofSociety serves a page that is made from all events of a society, from memory where nothing changed.

@@ -7,6 +7,7 @@ import (
 
 	"github.com/a-h/templ"
 
+	"forayhall/internal/foray"
 	"forayhall/internal/message"
 	"forayhall/internal/taxon"
 )
@@ -179,10 +180,9 @@ var Groups = []string{"bolete", "ring_and_sack", "brittlegill", "milkcap", "webc
 // Vocabularies for Options(area, values, chosen); the texts are "AREA.VALUE".
 var (
 	// Substrates: Options("substrate", …).
-	Substrates = []string{"soil", "litter", "wood_standing", "wood_fallen", "stump", "twig", "living_tree", "cone",
-		"dung", "burnt_ground", "moss", "grass", "another_fungus", "insect", "other"}
+	Substrates = foray.Substrates
 	// Growths: Options("growth", …).
-	Growths = []string{"single", "scattered", "group", "tuft", "ring", "tiers"}
+	Growths = foray.Growths
 	// Plates: Options("plate", …), the footprints of the display.
 	Plates = []string{"dish", "side", "plate", "tray", "large"}
 	// Stickiness: Options("stickiness", …).

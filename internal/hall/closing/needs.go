@@ -107,7 +107,7 @@ func hazardsOf(l *hall.Look, e store.Event) (h Hazards, err error) {
 		case foray.Lost:
 			h.Lost = append(h.Lost, p.Number())
 		default:
-			if vouchers[p.ID].Packed && !shown(p.Whereabouts) { // dry and closed, it is met by nobody
+			if vouchers[p.ID].Packed && !p.Whereabouts.Shown() { // dry and closed, it is met by nobody
 				h.Dried++
 				continue
 			}
@@ -116,9 +116,6 @@ func hazardsOf(l *hall.Look, e store.Event) (h Hazards, err error) {
 	}
 	return h, err
 }
-
-// shown reports whether visitors may meet a plate: whatever was said of its packet, what lies there is there.
-func shown(at foray.Whereabouts) bool { return at == foray.OnTable || at == foray.OnBackTable }
 
 // canPublish: version 1 is signed, or somebody may sign it.
 func canPublish(l *hall.Look) (bool, error) {

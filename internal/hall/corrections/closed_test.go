@@ -8,7 +8,6 @@ import (
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
 	"forayhall/internal/foray"
-	"forayhall/internal/hall"
 	"forayhall/internal/hall/corrections"
 	"forayhall/internal/hall/desk"
 	"forayhall/internal/hall/fieldwork"
@@ -16,19 +15,6 @@ import (
 	"forayhall/internal/hall/list"
 	"forayhall/internal/store"
 )
-
-func close(t testing.TB, g *halltest.Ground) {
-	t.Helper()
-	if err := g.Store.Write(ctx, func(tx *store.Tx) error {
-		e, err := tx.EventByID(g.Scope.Society, g.Scope.Event)
-		if err != nil {
-			return err
-		}
-		return tx.SetEventState(e, hall.EventClosed)
-	}); err != nil {
-		t.Fatal(err)
-	}
-}
 
 // TestAClosedEventTakesDeterminationsAndNothingNew: a sequence comes a year later; field data are put right by those who
 // keep the list, with a reason; the first version stays as it was.
@@ -43,7 +29,7 @@ func TestAClosedEventTakesDeterminationsAndNothingNew(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		close(t, g)
+		g.CloseEvent(t)
 		g.Pass(400 * 24 * time.Hour)
 		if done := sign(t, g, g.As[access.Identifier], c.ID, 1, "Suillus grevillei"); done.Naming != foray.Confirmed {
 			t.Errorf("a late determination: %+v", done)

@@ -167,6 +167,9 @@ func TestWhoAskedIsNobodysBusinessAndTheirWordsWaitForAKeeper(t *testing.T) {
 		if _, err := corrections.Release(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Showing{Request: r.Open[3].Request.ID}); !fault.Is(err, fault.Refused) {
 			t.Errorf("what should not be public is released: %v", err)
 		}
+		if _, err := corrections.PassOn(ctx, g.Hall, keeper, g.Scope, g.Command(t), corrections.Pass{Request: r.Open[3].Request.ID}); !fault.Is(err, fault.Refused) {
+			t.Errorf("what should not be public is passed on: %v", err)
+		}
 		for right, who := range g.As {
 			_, err := corrections.SeeContact(ctx, g.Hall, who, g.Scope, hidden.Request)
 			if (err == nil) != (right == access.ListKeeper) {

@@ -151,3 +151,17 @@ func (g *Ground) Pass(d time.Duration) {
 	defer g.clock.mu.Unlock()
 	g.clock.now = g.clock.now.Add(d)
 }
+
+// CloseEvent closes the event of the ground as it stands: what must be accounted for first is for the tests of closing.
+func (g *Ground) CloseEvent(t testing.TB) {
+	t.Helper()
+	if err := g.Store.Write(context.Background(), func(tx *store.Tx) error {
+		e, err := tx.EventByID(g.Scope.Society, g.Scope.Event)
+		if err != nil {
+			return err
+		}
+		return tx.SetEventState(e, hall.EventClosed)
+	}); err != nil {
+		t.Fatal(err)
+	}
+}

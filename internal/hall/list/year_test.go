@@ -17,7 +17,6 @@ import (
 	"forayhall/internal/hall/desk"
 	"forayhall/internal/hall/halltest"
 	"forayhall/internal/hall/list"
-	"forayhall/internal/store"
 )
 
 // TestAYearLaterVersionTwoSaysWhyAndVersionOneIsStillItself: an event is signed and closed; after a year a sequence makes
@@ -38,7 +37,7 @@ func TestAYearLaterVersionTwoSaysWhyAndVersionOneIsStillItself(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		shut(t, g)
+		g.CloseEvent(t)
 		g.Pass(370 * 24 * time.Hour)
 		if _, err := bench.SignOff(ctx, g.Hall, g.Second, g.Scope, g.On(t, 1), bench.Word{Collection: plate.Plate.ID, Name: hall.NameInput{Text: "Suillus grevillei"}, Basis: "sequence", Remarks: "ITS"}); err != nil {
 			t.Fatal(err)
@@ -86,17 +85,4 @@ func TestAYearLaterVersionTwoSaysWhyAndVersionOneIsStillItself(t *testing.T) {
 			t.Errorf("version 1 is another: %v", err)
 		}
 	})
-}
-
-func shut(t testing.TB, g *halltest.Ground) {
-	t.Helper()
-	if err := g.Store.Write(ctx, func(tx *store.Tx) error {
-		e, err := tx.EventByID(g.Scope.Society, g.Scope.Event)
-		if err != nil {
-			return err
-		}
-		return tx.SetEventState(e, hall.EventClosed)
-	}); err != nil {
-		t.Fatal(err)
-	}
 }

@@ -21,7 +21,7 @@ type Pack struct {
 func PackVouchers(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Scope, cmd hall.Command, in Pack) (Said, error) {
 	cmd.Type, cmd.Body = "voucher.pack.v1", in
 	return sayAll(ctx, h, actor, scope, cmd, in.Numbers, foray.VoucherSaid{Act: foray.VoucherPacked, Words: in.Words}, func(w *hall.Write, plate hall.Plate) error {
-		if plate.Whereabouts != foray.OnTable && plate.Whereabouts != foray.OnBackTable {
+		if !plate.Whereabouts.Shown() {
 			return nil
 		}
 		return stand(w, plate, foray.Placement{Where: foray.AtDesk})
