@@ -64,6 +64,16 @@ func TestAListIsLookedAtAndThenTakenIn(t *testing.T) {
 			t.Error("what was typed is lost")
 		}
 		before := f.seq()
+		// A file that was sent comes back with the form when something else was wrong.
+		again := b.fields(at)
+		again.Set("source", "")
+		b.postSheet(at, again, "name\nRussula emetica\n").want(http.StatusUnprocessableEntity, say("pages.earlier.form.carried", "file", "own.csv"))
+		again = b.fields(at)
+		for name, text := range map[string]string{"title": "Fungi of Alder Carr", "scope": "site", "site": "ALD", "source": "Naylor 2020", "do": "look"} {
+			again.Set(name, text)
+		}
+		b.post(at, again).want(http.StatusOK, say("pages.earlier.looked.lines", "n", 1, "rows", 1))
+		b.get(at)
 		values := b.fields(at)
 		for name, text := range map[string]string{"title": "Fungi of Alder Carr", "scope": "site", "site": "ALD", "source": "Naylor 2020", "do": "look"} {
 			values.Set(name, text)

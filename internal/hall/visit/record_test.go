@@ -6,9 +6,11 @@ import (
 	"testing"
 
 	"forayhall/internal/access"
+	"forayhall/internal/fault"
 	"forayhall/internal/hall"
 	"forayhall/internal/hall/bench"
 	"forayhall/internal/hall/desk"
+	"forayhall/internal/hall/fieldwork"
 	"forayhall/internal/hall/halltest"
 	"forayhall/internal/hall/setup"
 	"forayhall/internal/hall/visit"
@@ -96,6 +98,22 @@ func TestTheSheetOfANameCountsTheFindsOfAllEventsUnderAllOfItsNames(t *testing.T
 		empty, err := visit.SeeTaxon(ctx, g.Hall, access.Nobody, g.Scope, "Morchella esculenta")
 		if err != nil || told(empty.Record) != "0+0" {
 			t.Errorf("what nobody found: %s, %v", told(empty.Record), err)
+		}
+	})
+}
+
+// A line of the list may bear a name that no list knows and that nobody brought in: its link must lead somewhere.
+func TestANameThatWasSeenInTheFieldAloneHasItsPage(t *testing.T) {
+	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
+		if _, err := fieldwork.AddRecord(ctx, g.Hall, g.As[access.Member], g.Scope, g.Command(t), fieldwork.Record{Name: "Inventaria nova", Outside: true}); err != nil {
+			t.Fatal(err)
+		}
+		got, err := visit.SeeTaxon(ctx, g.Hall, access.Nobody, g.Scope, "Inventaria nova")
+		if err != nil || got.Name != nil || got.Here.Name != "Inventaria nova" {
+			t.Errorf("%+v, %v", got.Here, err)
+		}
+		if _, err := visit.SeeTaxon(ctx, g.Hall, access.Nobody, g.Scope, "Inventaria altera"); !fault.Is(err, fault.NotFound) {
+			t.Errorf("a name that nobody wrote: %v", err)
 		}
 	})
 }
