@@ -13,9 +13,13 @@ import (
 
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
+	"forayhall/internal/hall"
+	"forayhall/internal/hall/bench"
 	"forayhall/internal/hall/booklet"
+	"forayhall/internal/hall/desk"
 	"forayhall/internal/hall/halltest"
 	"forayhall/internal/hall/list"
+	"forayhall/internal/hall/safety"
 	"forayhall/internal/printing"
 )
 
@@ -112,6 +116,52 @@ func TestBookletKeepsToWhatMayBeSaid(t *testing.T) {
 			if s.Sensitive && strings.Contains(strings.ReplaceAll(text, "Pasture and churchyard", ""), s.Name) {
 				t.Errorf("%s is named", s.Name)
 			}
+		}
+	})
+}
+
+// Would catch a booklet of a signed version that says of a name what was known when it was signed, and no worse.
+func TestAPaperOfASignedVersionWarnsByWhatIsKnownToday(t *testing.T) {
+	halltest.Each(t, func(t *testing.T, g *halltest.Ground) {
+		ctx := t.Context()
+		c, err := desk.LogCollection(ctx, g.Hall, g.As[access.Desk], g.Scope, g.Command(t), desk.Log{Number: "1", Field: desk.Field{Group: "bolete"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := bench.SignOff(ctx, g.Hall, g.Second, g.Scope, g.On(t, 0), bench.Word{Collection: c.ID, Name: hall.NameInput{Text: "Suillus luteus"}, Basis: "macroscopic"}); err != nil {
+			t.Fatal(err)
+		}
+		seq, err := g.ChangeSeq(ctx, g.Scope)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := list.Publish(ctx, g.Hall, g.As[access.ListKeeper], g.Scope, g.Command(t), list.Sign{Seq: seq}); err != nil {
+			t.Fatal(err)
+		}
+		word := english.Say("pages.hazard.5")
+		said := func(h *hall.Hall) string {
+			p, err := list.Chosen(ctx, h, access.Nobody, g.Scope, 1)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var b bytes.Buffer
+			if err := booklet.WriteBooklet(ctx, h, access.Nobody, g.Scope, booklet.In{List: p, Paper: printing.Paper{Say: english}}, &b); err != nil {
+				t.Fatal(err)
+			}
+			return textOf(t, b.Bytes())
+		}
+		if strings.Contains(said(g.Hall), word) {
+			t.Error("it is called deadly before anybody said so")
+		}
+		if _, err := safety.AddHazard(ctx, g.Hall, g.As[access.SafetyLead], g.Scope, g.Command(t), safety.Hazard{Taxon: "Suillus luteus", Syndrome: "amatoxin", Source: "minutes"}); err != nil {
+			t.Fatal(err)
+		}
+		own, err := g.For(ctx, g.Society.ID)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !strings.Contains(said(own), word) {
+			t.Error("what became known after the signature is not on the paper")
 		}
 	})
 }

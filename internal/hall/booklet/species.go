@@ -29,7 +29,7 @@ func (m *maker) species() (printing.Chapter, error) {
 // legend explains what stands beside the names of this list.
 func (m *maker) legend(lines []line) (items []printing.Item) {
 	if !m.list.marked() {
-		return []printing.Item{printing.Paragraph(m.say.Say("booklet.legend.unmarked"))}
+		items = append(items, printing.Paragraph(m.say.Say("booklet.legend.unmarked")))
 	}
 	severities := map[int]bool{}
 	var voucher, photograph, first bool
