@@ -38,12 +38,12 @@ type Asked struct {
 	Kind SlipKind
 }
 
-// Current is the sign-off under whose name the collection is confirmed.
-func (s Standing) Current() (Slip, bool) {
+// Current is the sign-off under whose name the collection is confirmed; an empty slip where there is none.
+func (s *Standing) Current() (*Slip, bool) {
 	if s.Naming != Confirmed || len(s.Sides) == 0 {
-		return Slip{}, false
+		return &Slip{}, false
 	}
-	return s.Sides[len(s.Sides)-1], true
+	return &s.Sides[len(s.Sides)-1], true
 }
 
 // IsParty reports whether a person's sign-off is one of those that stand.

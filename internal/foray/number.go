@@ -2,7 +2,6 @@ package foray
 
 import (
 	"cmp"
-	"fmt"
 	"regexp"
 	"strconv"
 	"strings"
@@ -55,7 +54,11 @@ func (n Number) String() string {
 	if n.Base == 0 {
 		return ""
 	}
-	return fmt.Sprintf("%04d%s", n.Base, n.Suffix)
+	digits := strconv.Itoa(n.Base)
+	if len(digits) < 4 {
+		digits = "0000"[len(digits):] + digits
+	}
+	return digits + n.Suffix
 }
 
 // Compare orders numbers as people read them: 0137, 0137a, 0137b, … 0137z, 0137aa, 0138.

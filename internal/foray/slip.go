@@ -97,7 +97,7 @@ type Slip struct {
 func (s Slip) Carried() bool { return !s.CarriedFrom.IsZero() }
 
 // Name is the first name, for a sign-off the only one.
-func (s Slip) Name() SlipName {
+func (s *Slip) Name() SlipName {
 	if len(s.Names) == 0 {
 		return SlipName{}
 	}

@@ -10,7 +10,7 @@ import (
 
 // gather is the finds of an event by species, with what makes each sure.
 type gather struct {
-	hall   *Hall
+	look   *Look
 	places Places
 	taxa   map[string]*candidate
 }
@@ -52,7 +52,7 @@ func (e evidence) lacks(known bool) (lacks []string) {
 
 // plate takes one plate: its standing name where it was signed, both sides of a dispute, its first choice where nobody
 // signed it.
-func (g *gather) plate(p Plate, kept bool) {
+func (g *gather) plate(p *Plate, kept bool) {
 	if p.Outside || p.Cultivated || p.Fate != store.Live {
 		return
 	}
@@ -81,7 +81,7 @@ func (g *gather) plate(p Plate, kept bool) {
 }
 
 // FirstChoice is the best-ranked name of the newest slip that names and was not struck.
-func (p Plate) FirstChoice() (foray.SlipName, bool) {
+func (p *Plate) FirstChoice() (foray.SlipName, bool) {
 	for _, slip := range slices.Backward(p.Slips) {
 		if _, struck := p.Standing.Struck[slip.ID]; !struck && len(slip.Names) > 0 {
 			return slip.Name(), true
@@ -103,8 +103,9 @@ func (g *gather) seen(s SeenThere) {
 // find is nil for what is never a first: a name wider than a species, one that the find is near to and is not, and words
 // that no name can be made of: not even the genus is known.
 func (g *gather) find(n foray.SlipName, site foray.ID, confirmed, kept bool) *candidate {
-	key := g.hall.SpeciesKey(n)
-	if key == "" || n.Qualifier == string(taxon.Affinis) || !g.hall.readable(n) {
+	current := g.look.Current(n)
+	key := g.look.Hall.speciesKey(n, current)
+	if key == "" || n.Qualifier == string(taxon.Affinis) || current == nil && !g.look.Hall.knowsGenus(n) {
 		return nil
 	}
 	if Doubtful(n.Qualifier) {
@@ -113,8 +114,8 @@ func (g *gather) find(n foray.SlipName, site foray.ID, confirmed, kept bool) *ca
 	c := g.taxa[key]
 	if c == nil {
 		c = &candidate{FirstTaxon: FirstTaxon{Key: key, Written: n.Name}, sites: map[foray.ID]*siteEvidence{}}
-		if name := g.hall.Current(n); name != nil {
-			c.Name = g.hall.speciesName(key, name)
+		if current != nil {
+			c.Name = g.look.Hall.speciesName(key, current)
 		}
 		g.taxa[key] = c
 	}
@@ -125,7 +126,7 @@ func (g *gather) find(n foray.SlipName, site foray.ID, confirmed, kept bool) *ca
 
 // at is the evidence of one site. Its name is the public's where every find there leaves it so.
 func (g *gather) at(c *candidate, n foray.SlipName, site foray.ID) *evidence {
-	place := g.places.Of(site, []foray.SlipName{n}).Name()
+	place := g.places.Of(site, n).Name()
 	e := c.sites[site]
 	if e == nil {
 		e = &siteEvidence{place: place}
@@ -137,10 +138,7 @@ func (g *gather) at(c *candidate, n foray.SlipName, site foray.ID) *evidence {
 	return &e.evidence
 }
 
-func (h *Hall) readable(n foray.SlipName) bool {
-	if h.Current(n) != nil {
-		return true
-	}
+func (h *Hall) knowsGenus(n foray.SlipName) bool {
 	_, ok := h.Knowledge.Names.Lookup(taxon.Key(taxon.Read(n.Name).Genus))
 	return ok
 }

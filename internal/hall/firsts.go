@@ -184,9 +184,9 @@ func (l *Look) FirstsAmong(plates []Plate, seen []SeenThere, places Places, vouc
 	if err != nil {
 		return Firsts{}, err
 	}
-	g := gather{hall: l.Hall, places: places, taxa: map[string]*candidate{}}
-	for _, p := range plates {
-		g.plate(p, vouchers[p.ID].Chosen)
+	g := gather{look: l, places: places, taxa: map[string]*candidate{}}
+	for i := range plates {
+		g.plate(&plates[i], vouchers[plates[i].ID].Chosen)
 	}
 	for _, s := range seen {
 		g.seen(s)

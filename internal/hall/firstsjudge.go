@@ -290,7 +290,7 @@ func (p *past) comparisons(own []store.Site) *comparisons {
 
 // judge says of every find what it is new to.
 func (all *comparisons) judge(g gather) Firsts {
-	f := Firsts{taxa: map[string]*FirstTaxon{}, hall: g.hall, compared: all.inOrder}
+	f := Firsts{taxa: map[string]*FirstTaxon{}, hall: g.look.Hall, compared: all.inOrder}
 	for key, c := range g.taxa {
 		t := c.FirstTaxon
 		for _, r := range all.records {

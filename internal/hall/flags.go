@@ -108,7 +108,7 @@ func (h *Hall) classified(key, above string) bool {
 }
 
 // Asked is the names in question of a plate.
-func (p Plate) Asked() []foray.SlipName {
+func (p *Plate) Asked() []foray.SlipName {
 	names := make([]foray.SlipName, len(p.Standing.Question))
 	for i, a := range p.Standing.Question {
 		names[i] = a.SlipName
@@ -164,7 +164,7 @@ func (l *Look) Places() (Places, error) {
 func (p Places) Code(site foray.ID) string { return p.sites[site].Code }
 
 // Of is the public place of a site, generalised where any name is flagged: the coarser of the site's own grid and 10 km.
-func (p Places) Of(site foray.ID, names []foray.SlipName) foray.PublicPlace {
+func (p Places) Of(site foray.ID, names ...foray.SlipName) foray.PublicPlace {
 	s, known := p.sites[site]
 	if !known {
 		return foray.PublicPlace{}
@@ -177,4 +177,12 @@ func (p Places) Of(site foray.ID, names []foray.SlipName) foray.PublicPlace {
 		}
 	}
 	return place.Public()
+}
+
+// OfPlate is where a plate is from.
+func (p Places) OfPlate(plate *Plate) foray.PublicPlace {
+	if len(p.flags) == 0 {
+		return p.Of(plate.SiteID)
+	}
+	return p.Of(plate.SiteID, plate.Asked()...)
 }

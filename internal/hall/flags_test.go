@@ -106,11 +106,11 @@ func TestAFlaggedPlateIsKeptOffDisplayAndItsPlaceIsGeneralised(t *testing.T) {
 			}
 			places, err := l.Places()
 			must(err)
-			p := places.Of(plates[0].SiteID, plates[0].Asked())
+			p := places.OfPlate(&plates[0])
 			if pubLat, _, _, ok := p.Point(); !ok || p.Name() != "" || p.GeneralisedM() != 10000 || pubLat == lat {
 				t.Errorf("shown as %+v", p)
 			}
-			if p := places.Of(plates[0].SiteID, nil); p.Name() != "Alder Bottom" || p.GeneralisedM() != 0 {
+			if p := places.Of(plates[0].SiteID); p.Name() != "Alder Bottom" || p.GeneralisedM() != 0 {
 				t.Errorf("another find there is shown as %+v", p)
 			}
 			return nil

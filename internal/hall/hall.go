@@ -19,6 +19,7 @@ import (
 	"forayhall/internal/media"
 	"forayhall/internal/message"
 	"forayhall/internal/store"
+	"forayhall/internal/taxon"
 )
 
 // Hall is an open hall. It is safe for use by many at once.
@@ -65,7 +66,8 @@ type Look struct {
 	Held  access.Held
 	Now   time.Time
 
-	anywhere *Anywhere // what any event of the society keeps back, once it was read
+	anywhere *Anywhere              // what any event of the society keeps back, once it was read
+	called   map[nameBy]*taxon.Name // what names are called now, once they were asked for
 
 	passing bool // over several events: what is remembered of the one that a hall works on is not put out by them
 	writes  bool // within a transaction whose changes nobody else sees yet

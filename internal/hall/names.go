@@ -120,6 +120,23 @@ func (h *Hall) Current(n foray.SlipName) *taxon.Name {
 	return nil
 }
 
+// nameBy is what a name is looked up by.
+type nameBy struct{ key, author string }
+
+// Current is Hall.Current for who asks it of many finds: each name is looked up once.
+func (l *Look) Current(n foray.SlipName) *taxon.Name {
+	by := nameBy{n.Key, n.Author}
+	current, asked := l.called[by]
+	if !asked {
+		if l.called == nil {
+			l.called = map[nameBy]*taxon.Name{}
+		}
+		current = l.Hall.Current(n)
+		l.called[by] = current
+	}
+	return current
+}
+
 // EventNames is the keys of every name written at the scope's event, for reading abbreviations.
 func (l *Look) EventNames() (map[string]bool, error) {
 	keys, err := l.Tx.NameKeys(l.Scope.Society, l.Scope.Event)

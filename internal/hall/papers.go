@@ -93,7 +93,7 @@ func (l *Look) NewCardWriter(plates []Plate) (*CardWriter, error) {
 
 // Write is what a plate's card says now.
 func (c *CardWriter) Write(p Plate) CardText {
-	place := c.places.Of(p.SiteID, p.Asked())
+	place := c.places.OfPlate(&p)
 	t := CardText{Number: p.Number().String(), Group: p.FormGroup, State: p.StateWord(), Collector: CreditedName(c.people[p.CollectorID]),
 		Place: place.Name(), Host: HostAt(place, p.Host), Substrate: WordAlone(place, p.Substrate, foray.Substrates), Names: []string{}}
 	for _, asked := range p.Standing.Question {

@@ -45,8 +45,11 @@ func (s *said) weight() int {
 // SpeciesKey is the key under which a name is compared with what was found before: that of the species as it is called
 // now, of a variety or form that of its species. It is empty for a name wider than a species, which is never a first
 // record. A name that the classification does not know is compared as it is written.
-func (h *Hall) SpeciesKey(n foray.SlipName) string {
-	if current := h.Current(n); current != nil {
+func (h *Hall) SpeciesKey(n foray.SlipName) string { return h.speciesKey(n, h.Current(n)) }
+
+// speciesKey is SpeciesKey for who knows what the name is called now.
+func (h *Hall) speciesKey(n foray.SlipName, current *taxon.Name) string {
+	if current != nil {
 		return h.speciesOf(current)
 	}
 	w := taxon.Read(n.Name)
@@ -167,7 +170,8 @@ func (l *Look) pastFinds(event store.Event) (finds []pastFind, sites []store.Sit
 		}
 	}
 	for _, p := range plates {
-		if slip, ok := p.Standing().Current(); ok {
+		standing := p.Standing()
+		if slip, ok := standing.Current(); ok {
 			from, to := daysOf(event, p)
 			take(pastFind{name: slip.Name(), site: p.SiteID, from: from, to: to})
 		}

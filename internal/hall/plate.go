@@ -55,29 +55,35 @@ func (l *Look) withSlips(c store.Collection) (Plate, error) {
 	return Plate{Collection: c, Slips: slips, Standing: foray.Replay(slips)}, nil
 }
 
-// Plates reads the plates of the scope's event by number: what was split, merged or spoilt is none any more.
+// Plates reads the plates of the scope's event by number: what was split, merged or spoilt is none any more. Others read
+// the same ones: who puts them into another order or leaves some out makes a copy first.
 func (l *Look) Plates() ([]Plate, error) {
-	all, err := l.AllNumbered()
-	return slices.DeleteFunc(all, func(p Plate) bool { return p.Fate != store.Live }), err
+	n, err := l.numbered()
+	return n.plates, err
 }
 
-// AllNumbered gives everything of the scope's event that bears a number, plate or not. A read takes it from memory as
-// far as nothing changed; a write reads it anew.
+// AllNumbered gives everything of the scope's event that bears a number, plate or not, on the terms of Plates.
 func (l *Look) AllNumbered() ([]Plate, error) {
+	n, err := l.numbered()
+	return n.all, err
+}
+
+// numbered is from memory for a read, as far as nothing changed; a write reads it anew.
+func (l *Look) numbered() (numbered, error) {
 	if l.writes || l.Hall.Plates == nil {
 		return l.readNumbered()
 	}
 	return l.Hall.Plates.numbered(l)
 }
 
-func (l *Look) readNumbered() ([]Plate, error) {
+func (l *Look) readNumbered() (numbered, error) {
 	collections, err := l.Tx.Collections(l.Scope.Society, l.Scope.Event)
 	if err != nil {
-		return nil, err
+		return numbered{}, err
 	}
 	slips, err := l.Tx.Slips(l.Scope.Society, l.Scope.Event, foray.ID{})
 	if err != nil {
-		return nil, err
+		return numbered{}, err
 	}
 	of := map[foray.ID][]foray.Slip{}
 	for _, s := range slips {
@@ -87,7 +93,7 @@ func (l *Look) readNumbered() ([]Plate, error) {
 	for i, c := range collections {
 		plates[i] = Plate{Collection: c, Slips: of[c.ID], Standing: foray.Replay(of[c.ID])}.clipped()
 	}
-	return plates, nil
+	return numberedOf(plates), nil
 }
 
 // Questions is what a plate may turn out to be, as hazard asks it. The form group stands in while nothing better is

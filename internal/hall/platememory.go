@@ -24,9 +24,20 @@ type PlateMemory struct {
 type keptPlates struct {
 	mu     sync.Mutex
 	last   store.Change // zero: of an event in which nothing ever changed, which is not kept
-	plates []Plate      // by number; never written to again, only replaced
+	all    numbered     // never written to again, only replaced
 	filled time.Time    // when all of it was read
 	asked  time.Time    // under the memory's lock
+}
+
+// numbered is everything that bears a number, by number, and what of it is a plate still.
+type numbered struct{ all, plates []Plate }
+
+func numberedOf(all []Plate) numbered {
+	dead := func(p Plate) bool { return p.Fate != store.Live }
+	if !slices.ContainsFunc(all, dead) {
+		return numbered{all, all}
+	}
+	return numbered{all, slices.DeleteFunc(slices.Clone(all), dead)}
 }
 
 // Passing is a look at another event of the same society and snapshot, for who goes over many of them.
@@ -76,11 +87,11 @@ func (m *PlateMemory) forgetOldest() {
 	delete(m.events, oldest)
 }
 
-// numbered is Look.AllNumbered from memory. The caller may reorder what it is given and change nothing in it.
-func (m *PlateMemory) numbered(l *Look) ([]Plate, error) {
+// numbered is Look.numbered from memory. Nobody writes to what it gives: others read it at the same time.
+func (m *PlateMemory) numbered(l *Look) (numbered, error) {
 	last, ok, err := l.Tx.LastChange(l.Scope.Society, l.Scope.Event)
 	if err != nil {
-		return nil, err
+		return numbered{}, err
 	}
 	k := m.of(l.Scope, !l.passing)
 	if k == nil {
@@ -94,11 +105,11 @@ func (m *PlateMemory) numbered(l *Look) ([]Plate, error) {
 	case time.Since(k.filled) > keptFor:
 		return k.fill(l, last)
 	case sameChange(last, k.last):
-		return slices.Clone(k.plates), nil
+		return k.all, nil
 	}
 	ids, ok, err := k.changed(l)
 	if err != nil {
-		return nil, err
+		return numbered{}, err
 	}
 	if !ok {
 		return k.fill(l, last)
@@ -106,13 +117,13 @@ func (m *PlateMemory) numbered(l *Look) ([]Plate, error) {
 	return k.refresh(l, last, ids)
 }
 
-func (k *keptPlates) fill(l *Look, last store.Change) ([]Plate, error) {
-	plates, err := l.readNumbered()
+func (k *keptPlates) fill(l *Look, last store.Change) (numbered, error) {
+	all, err := l.readNumbered()
 	if err != nil {
-		return nil, err
+		return numbered{}, err
 	}
-	k.last, k.plates, k.filled = last, plates, time.Now()
-	return slices.Clone(plates), nil
+	k.last, k.all, k.filled = last, all, time.Now()
+	return all, nil
 }
 
 // changed is the plates that the log names since the kept change; ok is false where that change is not in the log any
@@ -139,24 +150,37 @@ func (k *keptPlates) changed(l *Look) (ids []foray.ID, ok bool, err error) {
 }
 
 // refresh reads some plates anew into a copy of what is kept.
-func (k *keptPlates) refresh(l *Look, last store.Change, ids []foray.ID) ([]Plate, error) {
-	plates := slices.DeleteFunc(slices.Clone(k.plates), func(p Plate) bool { return slices.Contains(ids, p.ID) })
+func (k *keptPlates) refresh(l *Look, last store.Change, ids []foray.ID) (numbered, error) {
+	if len(ids) == 0 {
+		k.last = last
+		return k.all, nil
+	}
+	plates := make([]Plate, len(k.all.all), len(k.all.all)+len(ids))
+	copy(plates, k.all.all)
+	at := make(map[foray.ID]int, len(ids))
+	for i := range plates {
+		if slices.Contains(ids, plates[i].ID) {
+			at[plates[i].ID] = i
+		}
+	}
 	for _, id := range ids {
 		c, err := l.Tx.CollectionByID(l.Scope.Society, l.Scope.Event, id)
 		if err != nil {
-			return nil, err
+			return numbered{}, err
 		}
 		p, err := l.withSlips(c)
 		if err != nil {
-			return nil, err
+			return numbered{}, err
 		}
-		plates = append(plates, p.clipped())
+		if i, known := at[id]; known {
+			plates[i] = p.clipped()
+		} else {
+			plates = append(plates, p.clipped())
+		}
 	}
-	if len(ids) > 0 {
-		slices.SortFunc(plates, byNumber)
-	}
-	k.last, k.plates = last, plates
-	return slices.Clone(plates), nil
+	slices.SortFunc(plates, byNumber)
+	k.last, k.all = last, numberedOf(plates)
+	return k.all, nil
 }
 
 func sameChange(a, b store.Change) bool {

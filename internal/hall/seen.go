@@ -59,7 +59,7 @@ func (l *Look) SeenThere() ([]SeenThere, error) {
 
 // FoundOn is the day, as an ISO date, on which something was picked, where that is known to the day; else on which it was
 // logged, unless its picking was written down otherwise.
-func FoundOn(zone *time.Location, c store.Collection) string {
+func FoundOn(zone *time.Location, c *store.Collection) string {
 	switch {
 	case !c.PickedAt.IsZero():
 		return c.PickedAt.In(zone).Format(time.DateOnly)

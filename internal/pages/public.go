@@ -4,6 +4,7 @@ import (
 	"forayhall/internal/hall"
 	"net/http"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/a-h/templ"
@@ -134,11 +135,13 @@ func (r *request) listedLine(line tally.Line) listed {
 	for _, first := range line.Firsts {
 		v.Firsts = append(v.Firsts, first.Text)
 	}
-	for _, f := range line.Finds {
-		if !f.Field {
-			r.addNumber(&v, f.Number)
+	numbers := make([]string, 0, len(line.Finds))
+	for i := range line.Finds {
+		if f := &line.Finds[i]; !f.Field {
+			numbers = append(numbers, f.Number)
 		}
 	}
+	r.addNumbers(&v, numbers)
 	v.Fields, v.Seen = line.Fields(), line.Seen()
 	v.Asked, v.Answered = line.Signs()
 	l := listed{ListLine: v, realm: string(line.Realm), apart: string(line.Apart), family: line.Family, finds: len(line.Finds)}
@@ -148,9 +151,15 @@ func (r *request) listedLine(line tally.Line) listed {
 	return l
 }
 
-func (r *request) addNumber(v *view.ListLine, number string) {
-	v.Collections = append(v.Collections, r.numbered(number))
-	v.Paths = append(v.Paths, r.event().Find(number))
+// addNumbers are numbers as we write them ourselves.
+func (r *request) addNumbers(v *view.ListLine, numbers []string) {
+	event := r.event()
+	v.Collections, v.Paths = make([]view.Number, len(numbers)), make([]string, len(numbers))
+	for i, number := range numbers {
+		digits := strings.TrimRight(number, "abcdefghijklmnopqrstuvwxyz")
+		v.Collections[i] = view.Number{Code: event.Code, Digits: digits, Suffix: number[len(digits):]}
+		v.Paths[i] = event.Find(number)
+	}
 }
 
 func sciNamed(n tally.Named) view.SciName {
@@ -199,9 +208,7 @@ func (r *request) frozenLine(line list.CanonicalLine) listed {
 	for _, d := range line.DeterminedAs {
 		v.Determined = append(v.Determined, r.sciWritten(d))
 	}
-	for _, number := range line.Numbers {
-		r.addNumber(&v, number)
-	}
+	r.addNumbers(&v, line.Numbers)
 	for _, first := range line.Firsts {
 		v.Firsts = append(v.Firsts, message.T("data.as-is", "text", first))
 	}

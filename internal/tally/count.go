@@ -62,17 +62,35 @@ func (l *Line) whyCounts() message.Text {
 	return message.T("tally.counts-both", "n", plates, "fields", said)
 }
 
-// within is the lines that lie within wider names: by what they lie in, in the order of the list.
-type within map[string][]int
+// holder is what a line may lie in or be: a name, a rank above it, a sense.
+type holder struct{ kind, name string }
 
-// held puts each counted line under everything that holds it: another taxon of the genus, section, family and so on, a
-// variety of the species, or the plain species beside its group. A line stands under its own sense too.
+const (
+	inName  = "name"
+	inWide  = "wide"
+	inSense = "sense"
+)
+
+// within is the lines that lie within wider names: by what they lie in, in the order of the list.
+type within map[holder][]int
+
+// held puts each counted line under everything on the list that holds it: another taxon of the genus, section, family and
+// so on, a variety of the species, or the plain species beside its group. A line stands under its own sense too.
 func (l *List) held() within {
 	w := within{}
 	for i := range l.Lines {
-		if line := &l.Lines[i]; line.Apart == Counted {
-			for _, key := range line.heldBy() {
-				w[key] = append(w[key], i)
+		for _, h := range l.Lines[i].holds() {
+			w[h] = nil
+		}
+	}
+	for i := range l.Lines {
+		line := &l.Lines[i]
+		if line.Apart != Counted {
+			continue
+		}
+		for h := range line.heldBy {
+			if at, holds := w[h]; holds || h.kind == inSense {
+				w[h] = append(at, i)
 			}
 		}
 	}
@@ -81,8 +99,8 @@ func (l *List) held() within {
 
 // narrower is the first line that lies within the i-th.
 func (l *List) narrower(i int, held within) (first int, ok bool) {
-	for _, key := range l.Lines[i].holdsKeys() {
-		for _, at := range held[key] {
+	for _, h := range l.Lines[i].holds() {
+		for _, at := range held[h] {
 			if at != i && (!ok || at < first) {
 				first, ok = at, true
 				break
@@ -96,7 +114,7 @@ func (l *List) narrower(i int, held within) (first int, ok bool) {
 // plain name, or "s.l." beside "group", one counts.
 func (l *List) repeated(i int, held within) (int, bool) {
 	line := &l.Lines[i]
-	for _, at := range held["sense:"+line.sense()] {
+	for _, at := range held[holder{inSense, line.sense()}] {
 		if other := &l.Lines[at]; line.wide() == other.wide() && other.Qualifier < line.Qualifier {
 			return at, true
 		}
@@ -104,50 +122,52 @@ func (l *List) repeated(i int, held within) (int, bool) {
 	return 0, false
 }
 
-// heldBy is the keys of all that holds the line.
-func (l *Line) heldBy() []string {
-	keys := []string{"sense:" + l.sense()}
-	if !l.wide() {
-		keys = append(keys, "wide:"+l.sense())
+// heldBy yields all that holds the line.
+func (l *Line) heldBy(yield func(holder) bool) {
+	sense := l.sense()
+	if !yield(holder{inSense, sense}) || !l.wide() && !yield(holder{inWide, sense}) {
+		return
 	}
 	for at, r := range l.Name {
-		if r == ' ' {
-			keys = append(keys, "name:"+l.Name[:at])
+		if r == ' ' && !yield(holder{inName, l.Name[:at]}) {
+			return
 		}
 	}
 	n := l.Current
 	if n == nil {
-		return keys
+		return
 	}
-	if genus, _, ok := strings.Cut(n.Name, " "); ok && n.Section != "" && n.Rank != taxon.Section {
-		keys = append(keys, "name:"+genus+" sect. "+n.Section)
+	if genus, _, ok := strings.Cut(n.Name, " "); ok && n.Section != "" && n.Rank != taxon.Section && !yield(holder{inName, genus + " sect. " + n.Section}) {
+		return
 	}
-	for rank, name := range map[taxon.Rank]string{taxon.Family: n.Family, taxon.Order: n.Order, taxon.Class: n.Class, taxon.Phylum: n.Phylum, taxon.Kingdom: n.Kingdom} {
-		if name != "" && name != l.Name {
-			keys = append(keys, string(rank)+":"+name)
+	for _, above := range [...]struct {
+		rank taxon.Rank
+		name string
+	}{{taxon.Family, n.Family}, {taxon.Order, n.Order}, {taxon.Class, n.Class}, {taxon.Phylum, n.Phylum}, {taxon.Kingdom, n.Kingdom}} {
+		if above.name != "" && above.name != l.Name && !yield(holder{string(above.rank), above.name}) {
+			return
 		}
 	}
-	return keys
 }
 
-// holdsKeys is the keys of all that lies within the line.
-func (l *Line) holdsKeys() (keys []string) {
+// holds is all that may lie within the line.
+func (l *Line) holds() (all []holder) {
 	if l.wide() {
-		keys = append(keys, "wide:"+l.sense())
+		all = append(all, holder{inWide, l.sense()})
 	}
 	switch l.Rank {
 	case taxon.Genus, taxon.Species:
-		return append(keys, "name:"+l.Name)
+		return append(all, holder{inName, l.Name})
 	case taxon.Section:
 		if l.Current != nil {
-			return append(keys, "name:"+l.Name)
+			return append(all, holder{inName, l.Name})
 		}
 	case taxon.Family, taxon.Order, taxon.Class, taxon.Phylum, taxon.Kingdom:
 		if l.Current != nil {
-			return append(keys, string(l.Rank)+":"+l.Name)
+			return append(all, holder{string(l.Rank), l.Name})
 		}
 	}
-	return keys
+	return all
 }
 
 func (l *Line) wide() bool { return l.Qualifier == taxon.SensuLato || l.Qualifier == taxon.Group }

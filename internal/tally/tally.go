@@ -5,7 +5,6 @@ package tally
 import (
 	"cmp"
 	"slices"
-	"sort"
 
 	"forayhall/internal/message"
 	"forayhall/internal/taxon"
@@ -168,34 +167,41 @@ type List struct {
 // confirmed; disputed, unconfirmed, doubtful (cf., aff.), cultivated and brought from outside are apart and add
 // nothing; a form group is no taxon.
 func Make(finds []Find) List {
-	lines := map[lineKey]*Line{}
-	finds = slices.Clone(finds)
-	slices.SortStableFunc(finds, inOrder)
+	ordered := make([]*Find, len(finds))
+	for i := range finds {
+		ordered[i] = &finds[i]
+	}
+	slices.SortStableFunc(ordered, inOrder)
+	by := map[lineKey]*Line{}
+	var lines []*Line
 	fields := 0
-	for _, f := range finds {
+	for _, f := range ordered {
 		if f.Field {
 			fields++
 		}
-		for _, n := range f.Names {
+		for i := range f.Names {
+			n := &f.Names[i]
 			k := keyOf(f, n)
-			if lines[k] == nil {
-				lines[k] = newLine(f, n)
+			line := by[k]
+			if line == nil {
+				line = newLine(f, n)
+				by[k], lines = line, append(lines, line)
 			}
-			lines[k].take(f, n)
+			line.take(f, n)
 		}
 	}
-	list := List{Totals: map[Realm]int{}, Finds: len(finds), Fields: fields}
-	for _, l := range lines {
+	sortLines(lines)
+	list := List{Lines: make([]Line, len(lines)), Totals: map[Realm]int{}, Finds: len(finds), Fields: fields}
+	for i, l := range lines {
 		l.tidy()
-		list.Lines = append(list.Lines, *l)
+		list.Lines[i] = *l
 	}
-	sortLines(list.Lines)
 	list.count()
 	return list
 }
 
 // inOrder puts plates by number before field records.
-func inOrder(a, b Find) int {
+func inOrder(a, b *Find) int {
 	if a.Field != b.Field {
 		if a.Field {
 			return 1
@@ -211,11 +217,11 @@ type lineKey struct {
 	qualifier taxon.Qualifier
 }
 
-func keyOf(f Find, n Named) lineKey {
+func keyOf(f *Find, n *Named) lineKey {
 	return lineKey{apart: apartOf(f, n), sense: n.sense(), qualifier: n.Qualifier}
 }
 
-func (n Named) sense() string {
+func (n *Named) sense() string {
 	switch {
 	case n.Current != nil:
 		return n.Current.Key
@@ -225,7 +231,7 @@ func (n Named) sense() string {
 	return taxon.Fold(n.Name)
 }
 
-func apartOf(f Find, n Named) Apart {
+func apartOf(f *Find, n *Named) Apart {
 	switch {
 	case f.Outside:
 		return Outside
@@ -241,21 +247,20 @@ func apartOf(f Find, n Named) Apart {
 	return Counted
 }
 
-func newLine(f Find, n Named) *Line {
-	l := &Line{Named: n, Apart: apartOf(f, n), State: f.State, Realm: realmOf(n.Current)}
+func newLine(f *Find, n *Named) *Line {
+	l := &Line{Named: *n, Apart: apartOf(f, n), State: f.State, Realm: realmOf(n.Current)}
 	if n.Current != nil {
 		l.Name, l.Author, l.Rank, l.Key, l.Family = n.Current.Name, n.Current.Author, n.Current.Rank, n.Current.Key, n.Current.Family
 	}
 	return l
 }
 
-func (l *Line) take(f Find, n Named) {
-	for _, have := range l.Finds {
-		if have.ID == f.ID {
-			return
-		}
+// take adds a find to the line, once though several of its names are the line's. The finds come in order.
+func (l *Line) take(f *Find, n *Named) {
+	if last := len(l.Finds) - 1; last >= 0 && l.Finds[last].ID == f.ID {
+		return
 	}
-	l.Finds = append(l.Finds, f)
+	l.Finds = append(l.Finds, *f)
 	l.Places = addOnce(l.Places, f.Place)
 	for _, d := range f.Determiners {
 		l.Determiners = addOnce(l.Determiners, d)
@@ -263,12 +268,12 @@ func (l *Line) take(f Find, n Named) {
 	if n.Name == l.Name {
 		return
 	}
-	for _, d := range l.Determined {
-		if d.Name == n.Name {
+	for i := range l.Determined {
+		if l.Determined[i].Name == n.Name {
 			return
 		}
 	}
-	l.Determined = append(l.Determined, n)
+	l.Determined = append(l.Determined, *n)
 }
 
 func addOnce(all []string, s string) []string {
@@ -284,10 +289,9 @@ func addOnce(all []string, s string) []string {
 }
 
 func (l *Line) tidy() {
-	sort.Strings(l.Places)
-	sort.Strings(l.Determiners)
-	sort.Slice(l.Determined, func(i, j int) bool { return l.Determined[i].Name < l.Determined[j].Name })
-	slices.SortStableFunc(l.Finds, inOrder)
+	slices.Sort(l.Places)
+	slices.Sort(l.Determiners)
+	slices.SortFunc(l.Determined, func(a, b Named) int { return cmp.Compare(a.Name, b.Name) })
 }
 
 // realmOf follows the classification. Lichens are the classes whose members nearly all are (common practice).
@@ -310,7 +314,7 @@ func realmOf(n *taxon.Name) Realm {
 	return Others
 }
 
-func sortLines(lines []Line) {
+func sortLines(lines []*Line) {
 	place := map[Apart]int{}
 	for i, a := range AllApart {
 		place[a] = i + 1
@@ -319,18 +323,8 @@ func sortLines(lines []Line) {
 	for i, r := range Realms {
 		realm[r] = i
 	}
-	sort.Slice(lines, func(i, j int) bool {
-		a, b := lines[i], lines[j]
-		switch {
-		case place[a.Apart] != place[b.Apart]:
-			return place[a.Apart] < place[b.Apart]
-		case realm[a.Realm] != realm[b.Realm]:
-			return realm[a.Realm] < realm[b.Realm]
-		case a.Name != b.Name:
-			return a.Name < b.Name
-		case a.Qualifier != b.Qualifier:
-			return a.Qualifier < b.Qualifier
-		}
-		return a.sense() < b.sense()
+	slices.SortFunc(lines, func(a, b *Line) int {
+		return cmp.Or(cmp.Compare(place[a.Apart], place[b.Apart]), cmp.Compare(realm[a.Realm], realm[b.Realm]), cmp.Compare(a.Name, b.Name),
+			cmp.Compare(a.Qualifier, b.Qualifier), cmp.Compare(a.sense(), b.sense()))
 	})
 }

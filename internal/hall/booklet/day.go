@@ -41,7 +41,7 @@ func (m *maker) walk(w store.Walk) printing.Row {
 	}
 	place := ""
 	if !w.SiteID.IsZero() {
-		place = cmp.Or(m.places.Of(w.SiteID, nil).Name(), m.say.Say("booklet.withheld"))
+		place = cmp.Or(m.places.Of(w.SiteID).Name(), m.say.Say("booklet.withheld"))
 	}
 	row.Text = joined(" · ", m.say.Say("booklet.walk", "number", w.Number), w.Title, place, off)
 	return row
@@ -70,7 +70,7 @@ func (m *maker) atSites() (printing.Chapter, error) {
 	}
 	hidden := 0
 	for _, s := range m.sites {
-		name := m.places.Of(s.ID, nil).Name()
+		name := m.places.Of(s.ID).Name()
 		if name == "" {
 			hidden++
 			continue

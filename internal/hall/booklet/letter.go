@@ -100,7 +100,7 @@ func letterOf(ctx context.Context, h *hall.Hall, actor access.Actor, scope acces
 // letter names a place only as the public may know it: a letter is laid in files and passed on.
 func (m *maker) letter(site store.Site) (printing.SiteLetter, error) {
 	where := m.say.Say("letter.agreed")
-	if name := m.places.Of(site.ID, nil).Name(); name != "" {
+	if name := m.places.Of(site.ID).Name(); name != "" {
 		where = m.say.Say("letter.at", "site", name)
 	}
 	letter := printing.SiteLetter{Society: m.society.Name, Date: m.date(m.look.Now), At: m.look.Now, Greeting: m.say.Say("letter.greeting"),

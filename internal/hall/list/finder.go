@@ -8,7 +8,6 @@ import (
 	"forayhall/internal/hall"
 	"forayhall/internal/store"
 	"forayhall/internal/tally"
-	"forayhall/internal/taxon"
 )
 
 // finder reads an event's collections and field records as the list sees them.
@@ -23,11 +22,10 @@ type finder struct {
 	seen     []hall.SeenThere
 	unnamed  int // brought in, without any name
 	bounds   *Bounds
-	names    map[[2]string]*taxon.Name // what names are called now, by key and author
 }
 
 func newFinder(l *hall.Look, e store.Event) (*finder, error) {
-	f := &finder{look: l, zone: hall.Zone(e), pictures: map[foray.ID]int{}, names: map[[2]string]*taxon.Name{}}
+	f := &finder{look: l, zone: hall.Zone(e), pictures: map[foray.ID]int{}}
 	var err error
 	if f.people, err = l.PeopleNames(); err != nil {
 		return nil, err
@@ -52,28 +50,25 @@ func (f *finder) all() (finds []tally.Find, err error) {
 	if f.plates, err = f.look.Plates(); err != nil {
 		return nil, err
 	}
-	for _, p := range f.plates {
-		find, ok := f.plate(p)
-		if !ok {
-			if p.Naming == foray.BroughtIn {
-				f.unnamed++
-			}
-			continue
-		}
-		finds = append(finds, find)
+	if f.seen, err = f.look.SeenThere(); err != nil {
+		return nil, err
 	}
-	f.seen, err = f.look.SeenThere()
-	for _, s := range f.seen {
-		if s.Struck == nil {
+	finds = make([]tally.Find, 0, len(f.plates)+len(f.seen))
+	for i := range f.plates {
+		if p := &f.plates[i]; !f.plate(p, &finds) && p.Naming == foray.BroughtIn {
+			f.unnamed++
+		}
+	}
+	for i := range f.seen {
+		if s := &f.seen[i]; s.Struck == nil {
 			finds = append(finds, f.fieldRecord(s))
 		}
 	}
-	return finds, err
+	return finds, nil
 }
 
 // put says where a find is from, as far as the public may know.
-func (f *finder) put(find *tally.Find, site foray.ID, names []foray.SlipName) {
-	place := f.places.Of(site, names)
+func (f *finder) put(find *tally.Find, site foray.ID, place foray.PublicPlace) {
 	find.GridM, f.bounds = place.GeneralisedM(), f.bounds.with(place)
 	if find.Place = place.Name(); find.Place != "" {
 		find.Site = f.places.Code(site)
@@ -81,11 +76,11 @@ func (f *finder) put(find *tally.Find, site foray.ID, names []foray.SlipName) {
 }
 
 // fieldRecord reads one field record: confirmed while somebody stands behind it.
-func (f *finder) fieldRecord(s hall.SeenThere) tally.Find {
+func (f *finder) fieldRecord(s *hall.SeenThere) tally.Find {
 	name := s.SlipName()
 	find := tally.Find{ID: s.ID.String(), Field: true, Seen: s.Count, Outside: s.Outside, Names: []tally.Named{f.named(name)},
 		State: tally.Provisional, Day: s.HappenedAt.In(f.zone).Format(time.DateOnly)}
-	f.put(&find, s.SiteID, []foray.SlipName{name})
+	f.put(&find, s.SiteID, f.places.Of(s.SiteID, name))
 	find.Photographs = f.pictures[s.ID]
 	for _, w := range s.Stands {
 		find.State = tally.Confirmed
@@ -96,12 +91,10 @@ func (f *finder) fieldRecord(s hall.SeenThere) tally.Find {
 	return find
 }
 
-// plate reads one plate: its standing names where it was signed, its first choice where it was not.
-func (f *finder) plate(p hall.Plate) (tally.Find, bool) {
-	find := tally.Find{ID: p.ID.String(), Number: p.Number().String(), Outside: p.Outside, Cultivated: p.Cultivated,
-		Voucher: f.vouchers[p.ID].Chosen, Day: hall.FoundOn(f.zone, p.Collection)}
-	f.put(&find, p.SiteID, p.Asked())
-	find.Photographs = f.pictures[p.ID]
+// plate reads one plate into the finds: its standing names where it was signed, its first choice where it was not. It
+// reports whether the plate has a name.
+func (f *finder) plate(p *hall.Plate, finds *[]tally.Find) bool {
+	find := tally.Find{Outside: p.Outside, Cultivated: p.Cultivated}
 	switch {
 	case p.Standing.Naming == foray.Confirmed:
 		find.State = tally.Confirmed
@@ -110,11 +103,25 @@ func (f *finder) plate(p hall.Plate) (tally.Find, bool) {
 	case p.Standing.Naming == foray.Provisional && len(p.Standing.Question) > 0:
 		find.State = tally.Provisional
 		choice, ok := p.FirstChoice()
+		if !ok {
+			return false
+		}
 		find.Names = []tally.Named{f.named(choice)}
-		return find, ok
 	default:
-		return find, false
+		return false
 	}
+	find.ID, find.Number, find.Day = p.ID.String(), p.Number().String(), hall.FoundOn(f.zone, &p.Collection)
+	find.Voucher, find.Photographs = f.vouchers[p.ID].Chosen, f.pictures[p.ID]
+	f.put(&find, p.SiteID, f.places.OfPlate(p))
+	if find.State != tally.Provisional {
+		f.signed(p, &find)
+	}
+	*finds = append(*finds, find)
+	return true
+}
+
+// signed takes what was signed of a plate.
+func (f *finder) signed(p *hall.Plate, find *tally.Find) {
 	if current, ok := p.Standing.Current(); ok {
 		find.Names = []tally.Named{f.named(current.Name())}
 		find.Asked = len(current.Looked)
@@ -124,7 +131,8 @@ func (f *finder) plate(p hall.Plate) (tally.Find, bool) {
 			}
 		}
 	}
-	for _, side := range p.Standing.Sides {
+	for i := range p.Standing.Sides {
+		side := &p.Standing.Sides[i]
 		if find.State == tally.Disputed {
 			find.Names = append(find.Names, f.named(side.Name()))
 		}
@@ -132,7 +140,6 @@ func (f *finder) plate(p hall.Plate) (tally.Find, bool) {
 			find.Determiners = append(find.Determiners, who)
 		}
 	}
-	return find, true
 }
 
 // markFirsts marks the lines that are new somewhere. A doubtful name is a first of nothing.

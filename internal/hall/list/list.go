@@ -68,16 +68,9 @@ func runningPart(l *hall.Look, part Part) (r Running, err error) {
 	return r, f.markFirsts(&r.List)
 }
 
-// named looks a name up once for all finds of it.
 func (f *finder) named(n foray.SlipName) tally.Named {
-	by := [2]string{n.Key, n.Author}
-	current, known := f.names[by]
-	if !known {
-		current = f.look.Hall.Current(n)
-		f.names[by] = current
-	}
 	return tally.Named{Name: n.Name, Author: n.Author, Rank: taxon.Rank(n.NameRank), Qualifier: taxon.Qualifier(n.Qualifier),
-		Position: taxon.Rank(n.Position), Key: n.Key, Current: current}
+		Position: taxon.Rank(n.Position), Key: n.Key, Current: f.look.Current(n)}
 }
 
 // Written is a line's name with its qualifier, as a list prints it.

@@ -90,11 +90,11 @@ func (a *album) readHidden() error {
 	}
 	a.hidden = map[foray.ID]bool{}
 	for _, p := range plates {
-		a.hidden[p.ID] = places.Of(p.SiteID, p.Asked()).GeneralisedM() > 0
+		a.hidden[p.ID] = places.OfPlate(&p).GeneralisedM() > 0
 	}
 	seen, err := a.SeenThere()
 	for _, s := range seen {
-		a.hidden[s.ID] = places.Of(s.SiteID, []foray.SlipName{s.SlipName()}).GeneralisedM() > 0
+		a.hidden[s.ID] = places.Of(s.SiteID, s.SlipName()).GeneralisedM() > 0
 	}
 	return err
 }
@@ -267,7 +267,7 @@ func (a *album) shown() ([]hall.Plate, error) {
 	for _, p := range plates {
 		a.numbers[p.ID] = p.Number().String()
 	}
-	return slices.DeleteFunc(plates, func(p hall.Plate) bool { return !photographed[p.ID] }), err
+	return slices.DeleteFunc(slices.Clone(plates), func(p hall.Plate) bool { return !photographed[p.ID] }), err
 }
 
 // key is the current name's, or that of a name which only this event knows. What is no name but a group of the hall has

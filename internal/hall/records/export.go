@@ -73,7 +73,7 @@ func (x *exporter) all(l *hall.Look) (all []found, unnamed int, err error) {
 		return nil, 0, err
 	}
 	for _, p := range plates {
-		f := found{id: p.ID, plate: &p, place: x.places.Of(p.SiteID, p.Asked())}
+		f := found{id: p.ID, plate: &p, place: x.places.OfPlate(&p)}
 		var ok bool
 		if f.record, ok = x.record(p, f.place); ok {
 			all = append(all, f)
@@ -86,7 +86,7 @@ func (x *exporter) all(l *hall.Look) (all []found, unnamed int, err error) {
 		if s.Struck != nil {
 			continue
 		}
-		f := found{id: s.ID, seen: &s, place: x.places.Of(s.SiteID, []foray.SlipName{s.SlipName()})}
+		f := found{id: s.ID, seen: &s, place: x.places.Of(s.SiteID, s.SlipName())}
 		var ok bool
 		if f.record, ok = x.seenRecord(s, f.place); ok {
 			all = append(all, f)
@@ -282,7 +282,7 @@ const (
 // field name.
 func (x *exporter) standing(p hall.Plate) ([]foray.Slip, string) {
 	if current, ok := p.Standing.Current(); ok {
-		return []foray.Slip{current}, confirmed
+		return []foray.Slip{*current}, confirmed
 	}
 	if p.Standing.Disputed {
 		return p.Standing.Sides, disputed

@@ -26,7 +26,7 @@ func Sites(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.S
 		}
 		places, err := l.Places()
 		for _, s := range sites {
-			one := ShownSite{ID: s.ID, Public: places.Of(s.ID, nil)}
+			one := ShownSite{ID: s.ID, Public: places.Of(s.ID)}
 			if l.Held.Staff() {
 				one.Full = &s
 			}

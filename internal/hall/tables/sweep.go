@@ -3,7 +3,6 @@ package tables
 import (
 	"cmp"
 	"context"
-	"slices"
 
 	"forayhall/internal/access"
 	"forayhall/internal/fault"
@@ -84,10 +83,10 @@ func gone(w *hall.Write, table store.HallTable, seen map[foray.ID]bool, done *Sw
 	if err != nil {
 		return err
 	}
-	plates = slices.DeleteFunc(plates, func(p hall.Plate) bool {
-		return p.Whereabouts != foray.OnTable || p.TableID != table.ID || seen[p.ID]
-	})
 	for _, p := range plates {
+		if p.Whereabouts != foray.OnTable || p.TableID != table.ID || seen[p.ID] {
+			continue
+		}
 		locked, err := w.LockPlate(p.ID)
 		if err != nil {
 			return err

@@ -111,12 +111,12 @@ func (g *gallery) findsOf(finds []found, e store.Event, keys []string, plates []
 	read, err := g.replayed(e, plates)
 	for _, p := range read {
 		if bears, sure := bears(p, keys); bears {
-			finds = append(finds, found{sure, yearPicked(p.Collection, e), publicSite(places.Of(p.SiteID, p.Asked())), hall.HostOf(p.Host)})
+			finds = append(finds, found{sure, yearPicked(p.Collection, e), publicSite(places.OfPlate(&p)), hall.HostOf(p.Host)})
 		}
 	}
 	for _, f := range fields {
 		seen := hall.SeenThere{FieldRecord: f.FieldRecord}.SlipName()
-		finds = append(finds, found{f.Stood && !doubtful(seen), f.HappenedAt.In(hall.Zone(e)).Year(), publicSite(places.Of(f.SiteID, []foray.SlipName{seen})), hall.HostOf(f.Host)})
+		finds = append(finds, found{f.Stood && !doubtful(seen), f.HappenedAt.In(hall.Zone(e)).Year(), publicSite(places.Of(f.SiteID, seen)), hall.HostOf(f.Host)})
 	}
 	return finds, err
 }

@@ -138,7 +138,7 @@ func (g *gallery) plate(p hall.Plate) Plate {
 
 // site is kept back where the place is sensitive, or a name in question is flagged.
 func (g *gallery) site(p hall.Plate) Site {
-	return publicSite(g.places.Of(p.SiteID, p.Asked()))
+	return publicSite(g.places.OfPlate(&p))
 }
 
 func (g *gallery) name(n foray.SlipName, kind foray.SlipKind) Name {

@@ -120,7 +120,7 @@ func (p packer) wanted() (map[foray.Number]bool, error) {
 
 func (p packer) packet(plate hall.Plate) printing.Packet {
 	v, n := p.vouchers[plate.ID], plate.Number()
-	place := p.places.Of(plate.SiteID, plate.Asked())
+	place := p.places.OfPlate(&plate)
 	out := printing.Packet{Number: p.event.Code + " " + n.String(), Group: p.in.Say.Say("pages.group." + plate.FormGroup), Collector: hall.CreditedName(p.people[plate.CollectorID]),
 		OwnNumber: v.OwnNumber, Found: p.found(plate), Place: place, Host: hall.HostAt(place, plate.Host), Habitat: plate.Habitat,
 		Substrate: substrate(hall.WordAlone(place, plate.Substrate, foray.Substrates), p.in.Say), Event: p.event.Name, Code: foray.LabelCode(p.event.Code, n)}

@@ -158,7 +158,7 @@ func (g *ground) readFinds() error {
 func (g *ground) plate(p hall.Plate, places hall.Places) (find, bool) {
 	f := find{Find: tally.Find{ID: p.ID.String(), Number: p.Number().String(), Outside: p.Outside, Cultivated: p.Cultivated},
 		team: p.TeamID, site: p.SiteID, host: hall.HostOf(p.Host), at: cmp.Or(p.PickedAt, p.HappenedAt).Time, n: 1}
-	f.Day = hall.FoundOn(g.zone, p.Collection)
+	f.Day = hall.FoundOn(g.zone, &p.Collection)
 	g.put(&f, places, p.Asked())
 	var names []foray.SlipName
 	switch {
@@ -199,7 +199,7 @@ func (g *ground) fieldRecord(s hall.SeenThere, places hall.Places) find {
 }
 
 func (g *ground) put(f *find, places hall.Places, names []foray.SlipName) {
-	f.Place = places.Of(f.site, names).Name()
+	f.Place = places.Of(f.site, names...).Name()
 	switch {
 	case f.site.IsZero():
 		f.place = NoPlace
