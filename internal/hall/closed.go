@@ -22,7 +22,7 @@ const mostReason = 500
 // AfterClosing refuses, once the event is closed, to change what was written down of its finds: to all but those who keep
 // the list, and to them without a reason.
 func (l *Look) AfterClosing(reason string) error {
-	e, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+	e, err := l.Event()
 	switch {
 	case err != nil:
 		return err
@@ -40,7 +40,7 @@ func (l *Look) AfterClosing(reason string) error {
 
 // TakesIn refuses what is new once the event is closed.
 func (l *Look) TakesIn() error {
-	e, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+	e, err := l.Event()
 	if err == nil && e.State == EventClosed {
 		err = fault.New(fault.Refused, "event.is-closed")
 	}

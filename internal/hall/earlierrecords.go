@@ -26,7 +26,7 @@ type EarlierRecord struct {
 func (l *Look) EarlierRecords() ([]EarlierRecord, error) {
 	var before *store.Event
 	if !l.Scope.Event.IsZero() {
-		event, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+		event, err := l.Event()
 		if err != nil {
 			return nil, err
 		}

@@ -176,7 +176,7 @@ func (l *Look) Firsts() (Firsts, error) {
 
 // FirstsAmong is Firsts for a caller that has read the event's finds already.
 func (l *Look) FirstsAmong(plates []Plate, seen []SeenThere, places Places, vouchers map[foray.ID]Voucher) (Firsts, error) {
-	event, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+	event, err := l.Event()
 	if err != nil {
 		return Firsts{}, err
 	}

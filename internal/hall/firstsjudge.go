@@ -57,8 +57,21 @@ func (l *Look) pastStates(before *store.Event) (now pastStates, err error) {
 	if before != nil {
 		now.events = slices.DeleteFunc(now.events, func(e store.EventState) bool { return e.ID == before.ID || e.EndsOn >= before.StartsOn })
 	}
-	now.sites, err = l.Tx.SiteNames(l.Scope.Society)
+	now.sites, err = l.siteNames()
 	return now, err
+}
+
+// siteNames are the codes and names of the sites of all events, with whether the public learns of them, each once.
+func (l *Look) siteNames() (names []store.Site, err error) {
+	a, err := l.KeptBackAnywhere()
+	seen := map[store.Site]bool{}
+	for _, s := range a.Sites {
+		if name := (store.Site{Code: s.Code, Name: s.Name, Sensitive: s.Sensitive}); !seen[name] {
+			seen[name] = true
+			names = append(names, name)
+		}
+	}
+	return names, err
 }
 
 // mark changes when anything does that a comparison is made from.

@@ -66,6 +66,7 @@ type Look struct {
 	Held  access.Held
 	Now   time.Time
 
+	event    *store.Event           // of the scope, once it was read
 	anywhere *Anywhere              // what any event of the society keeps back, once it was read
 	called   map[nameBy]*taxon.Name // what names are called now, once they were asked for
 
@@ -106,6 +107,18 @@ func (h *Hall) look(tx *store.Tx, actor access.Actor, scope access.Scope, now ti
 		}
 	}
 	return &Look{Tx: tx, Hall: h, Actor: actor, Scope: scope, Held: access.For(actor, scope, given), Now: now}, nil
+}
+
+// Event is the scope's event. What sees one state reads it once.
+func (l *Look) Event() (store.Event, error) {
+	if l.event != nil && !l.writes && l.event.ID == l.Scope.Event {
+		return *l.event, nil
+	}
+	e, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+	if err == nil {
+		l.event = &e
+	}
+	return e, err
 }
 
 // authorise answers an action that the rights do not cover.

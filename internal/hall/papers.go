@@ -61,7 +61,7 @@ type CardWriter struct {
 func (l *Look) NewCardWriter(plates []Plate) (*CardWriter, error) {
 	c := &CardWriter{look: l, stands: map[string]string{}}
 	var err error
-	if c.event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+	if c.event, err = l.Event(); err != nil {
 		return nil, err
 	}
 	society, err := l.Tx.SocietyByID(l.Scope.Society)

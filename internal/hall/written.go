@@ -34,7 +34,7 @@ func (l *Look) SiteWritten(written string) (store.Site, error) {
 // CollectionWritten finds a collection by its number as people write it at the event, plate or not: Invalid where it
 // cannot be read, NotFound where nothing bears it.
 func (l *Look) CollectionWritten(written string) (store.Collection, error) {
-	event, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+	event, err := l.Event()
 	if err != nil {
 		return store.Collection{}, err
 	}

@@ -141,9 +141,3 @@ func earlierLinesCounted(t *Tx) ([]message.Text, error) {
 	return t.asText(`SELECT l.title FROM earlier_list l WHERE l.lines <>
   (SELECT COUNT(*) FROM earlier_record r WHERE r.society_id = l.society_id AND r.list_id = l.id) ORDER BY l.title`, "check.earlier-lines", "list")
 }
-
-// SiteNames are the codes and names of the sites of all events of a society, with whether the public learns of them, each
-// once.
-func (t *Tx) SiteNames(society foray.ID) ([]Site, error) {
-	return many[Site](t.db.Distinct("code", "name", "sensitive").Where("society_id = ?", society).Order("code, name, sensitive"))
-}

@@ -159,7 +159,7 @@ func addSlip(ctx context.Context, h *hall.Hall, actor access.Actor, action acces
 // open refuses new slips once the event's list is closed for good; between hall closed and event closed later
 // determinations still come in.
 func open(w *hall.Write) error {
-	event, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
+	event, err := w.Event()
 	if err != nil {
 		return err
 	}

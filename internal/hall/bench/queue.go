@@ -85,7 +85,7 @@ func Queue(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.S
 
 // eachWaiting meets every plate of the event with what urgency is reckoned from.
 func eachWaiting(l *hall.Look, meet func(Waiting)) error {
-	event, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+	event, err := l.Event()
 	if err != nil {
 		return err
 	}

@@ -52,7 +52,7 @@ func InQuestion(p hall.Plate) []string {
 // lookedFor is every sign that the signed name asks for with its answer, NotRecorded where there is none, and what was
 // answered for the other names in question: somebody looked, whatever the name became.
 func lookedFor(w *hall.Write, p hall.Plate, name foray.SlipName, given []Looked) ([]foray.Look, error) {
-	event, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
+	event, err := w.Event()
 	if err != nil {
 		return nil, err
 	}

@@ -66,7 +66,7 @@ func newMaker(l *hall.Look, in In) (*maker, error) {
 	if m.list, err = thaw(in.List); err != nil {
 		return nil, err
 	}
-	if m.event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+	if m.event, err = l.Event(); err != nil {
 		return nil, err
 	}
 	m.zone = hall.Zone(m.event)

@@ -39,7 +39,7 @@ func See(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Sco
 
 func look(l *hall.Look) (s Sight, err error) {
 	s.Held = l.Held
-	if s.Event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+	if s.Event, err = l.Event(); err != nil {
 		return s, err
 	}
 	if s.Hall, s.Hazards, err = hallNeeds(l, s.Event); err != nil {

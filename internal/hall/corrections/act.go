@@ -71,7 +71,7 @@ func lock(w *hall.Write, request foray.ID) (hall.Request, error) {
 	if err != nil {
 		return hall.Request{}, err
 	}
-	e, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
+	e, err := w.Event()
 	if err == nil && e.Home == hall.HomeLent {
 		err = fault.New(fault.Refused, "event.is-lent")
 	}

@@ -53,7 +53,7 @@ func See(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Sco
 
 func roomOf(l *hall.Look) (room Room, err error) {
 	room.Keeper = l.Held.Can(access.PublishList)
-	if room.Event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+	if room.Event, err = l.Event(); err != nil {
 		return room, err
 	}
 	if room.People, err = l.PeopleNames(); err != nil {

@@ -43,7 +43,7 @@ func subjectOf(l *hall.Look, about string, version int) (Subject, error) {
 	case strings.HasPrefix(about, "urn:uuid:"):
 		return s.record(l, about)
 	}
-	event, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+	event, err := l.Event()
 	if err != nil {
 		return s, err
 	}

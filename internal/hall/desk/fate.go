@@ -67,7 +67,7 @@ func SayFate(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 }
 
 func runOf(w *hall.Write, in Fate) (from, to foray.Number, err error) {
-	event, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
+	event, err := w.Event()
 	if err != nil {
 		return from, to, err
 	}

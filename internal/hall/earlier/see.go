@@ -53,9 +53,9 @@ func See(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Sco
 }
 
 func (room *Room) readSites(l *hall.Look) error {
-	sites, err := l.Tx.SiteNames(l.Scope.Society)
+	anywhere, err := l.KeptBackAnywhere()
 	seen := map[string]bool{}
-	for _, s := range sites {
+	for _, s := range anywhere.Sites {
 		for _, called := range []string{s.Code, s.Name} {
 			if key := taxon.Fold(called); !seen[key] {
 				seen[key] = true
@@ -177,7 +177,7 @@ func firsts(ctx context.Context, h *hall.Hall, actor access.Actor, action access
 				return err
 			}
 		}
-		if r.Event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+		if r.Event, err = l.Event(); err != nil {
 			return err
 		}
 		f, err := l.Firsts()

@@ -90,7 +90,7 @@ func seen(r store.FieldRecord) hall.SeenThere { return hall.SeenThere{FieldRecor
 
 // open refuses what comes while the event is lent; after the hall is closed records still come in, until the event is.
 func open(w *hall.Write) error {
-	event, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
+	event, err := w.Event()
 	if err == nil && event.Home == "lent" {
 		err = fault.New(fault.Refused, "event.is-lent")
 	}

@@ -46,7 +46,7 @@ func running(l *hall.Look) (Running, error) { return runningPart(l, Part{}) }
 
 func runningPart(l *hall.Look, part Part) (r Running, err error) {
 	r.Held = l.Held
-	if r.Event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+	if r.Event, err = l.Event(); err != nil {
 		return r, err
 	}
 	if r.Seq, err = l.Tx.ChangeSeq(l.Scope.Society, l.Scope.Event); err != nil {

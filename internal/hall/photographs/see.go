@@ -153,7 +153,7 @@ func (a *album) only(number string) (string, error) {
 	if number == "" {
 		return "", nil
 	}
-	event, err := a.Tx.EventByID(a.Scope.Society, a.Scope.Event)
+	event, err := a.Event()
 	if err != nil {
 		return "", err
 	}

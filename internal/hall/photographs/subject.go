@@ -42,7 +42,7 @@ func named(l *hall.Look, kind, text string) (s subject, err error) {
 }
 
 func (s *subject) findByNumber(l *hall.Look, text string) error {
-	event, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+	event, err := l.Event()
 	if err != nil {
 		return err
 	}

@@ -112,7 +112,7 @@ type exporter struct {
 func newExporter(l *hall.Look, base string) (*exporter, error) {
 	x := &exporter{hall: l.Hall, base: base, say: message.For(message.English), pictures: map[foray.ID][]store.Photograph{}}
 	var err error
-	if x.event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+	if x.event, err = l.Event(); err != nil {
 		return nil, err
 	}
 	if x.society, err = l.Tx.SocietyByID(l.Scope.Society); err != nil {

@@ -63,7 +63,7 @@ func newImporter(w *hall.Write, opts Options, earlier map[int]bool) (*importer, 
 		siteAdded: map[foray.ID]*newSite{}, teams: map[int]store.Team{}, tables: map[string]foray.ID{},
 		read: map[archive.NamedChoice]foray.SlipName{}, ids: map[foray.ID]bool{}, borne: map[string]bool{}}
 	var err error
-	if im.event, err = w.Tx.EventByID(w.Scope.Society, w.Scope.Event); err != nil {
+	if im.event, err = w.Event(); err != nil {
 		return nil, err
 	}
 	switch {

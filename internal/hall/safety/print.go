@@ -36,7 +36,7 @@ func PrintSheet(ctx context.Context, h *hall.Hall, actor access.Actor, scope acc
 }
 
 func onSheet(l *hall.Look, in Print) (printing.WarningSheet, error) {
-	event, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+	event, err := l.Event()
 	if err != nil {
 		return printing.WarningSheet{}, err
 	}

@@ -79,7 +79,7 @@ func SeeLaw(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.
 }
 
 func (law *Law) read(l *hall.Look) error {
-	event, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+	event, err := l.Event()
 	if err != nil {
 		return err
 	}

@@ -59,7 +59,7 @@ func read(l *hall.Look) (Room, error) {
 }
 
 func (room *Room) readEvent(l *hall.Look) (err error) {
-	if room.Event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+	if room.Event, err = l.Event(); err != nil {
 		return err
 	}
 	if room.Personal, err = l.Personal(room.Event); err != nil {

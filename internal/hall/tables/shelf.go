@@ -55,7 +55,7 @@ func newShelf(l *hall.Look) (*shelf, error) {
 	if s.seq, err = l.Tx.ChangeSeq(l.Scope.Society, l.Scope.Event); err != nil {
 		return nil, err
 	}
-	event, err := l.Tx.EventByID(l.Scope.Society, l.Scope.Event)
+	event, err := l.Event()
 	if err != nil {
 		return nil, err
 	}

@@ -208,7 +208,7 @@ func codeKey(code string) string {
 // ofThisPlate keeps the kinds of numbers apart: the hall's with the event's code is none of the others, and no two kinds
 // on one plate are the same.
 func ofThisPlate(w *hall.Write, plate hall.Plate, row store.VoucherCode) error {
-	event, err := w.Tx.EventByID(w.Scope.Society, w.Scope.Event)
+	event, err := w.Event()
 	if err != nil {
 		return err
 	}

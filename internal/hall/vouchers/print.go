@@ -69,7 +69,7 @@ type packer struct {
 
 func newPacker(l *hall.Look, in PacketPrint) (p packer, err error) {
 	p = packer{look: l, in: in}
-	if p.event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+	if p.event, err = l.Event(); err != nil {
 		return p, err
 	}
 	p.zone = hall.Zone(p.event)

@@ -86,7 +86,7 @@ func See(ctx context.Context, h *hall.Hall, actor access.Actor, scope access.Sco
 
 func look(l *hall.Look) (s Sight, err error) {
 	s.Held = l.Held
-	if s.Event, err = l.Tx.EventByID(l.Scope.Society, l.Scope.Event); err != nil {
+	if s.Event, err = l.Event(); err != nil {
 		return s, err
 	}
 	s.Zone = hall.Zone(s.Event)
