@@ -116,15 +116,21 @@ func asksForNewest(r *http.Request) bool {
 	return wants != "" && (strings.Contains(wants, "no-cache") || strings.Contains(wants, "max-age=0"))
 }
 
+// toldAgain is what an answer without a body says of the page that the reader has (RFC 9110, 15.4.5); the rest of its
+// headers is kept with it.
+var toldAgain = []string{"Cache-Control", "Etag", "Vary"}
+
 // answer sends the page, or that it has not changed.
 func (p *keptPage) answer(c echo.Context) error {
 	h := c.Response().Header()
+	if c.Request().Header.Get("If-None-Match") == p.tag {
+		for _, name := range toldAgain {
+			h[name] = p.header[name]
+		}
+		return c.NoContent(http.StatusNotModified)
+	}
 	for name, values := range p.header {
 		h[name] = values
-	}
-	if c.Request().Header.Get("If-None-Match") == p.tag {
-		delete(h, echo.HeaderContentType)
-		return c.NoContent(http.StatusNotModified)
 	}
 	body := p.plain
 	if strings.Contains(c.Request().Header.Get("Accept-Encoding"), "gzip") {
