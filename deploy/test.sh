@@ -56,7 +56,6 @@ used() { grep -rqs --include='*_test.go' -e "\"$1\"" cmd internal web; }
 
 missing_packages() {
 	postgres_bin >/dev/null || echo postgresql
-	have chromium || echo chromium
 	have shellcheck || echo shellcheck
 	have pdftotext || echo poppler-utils
 	have gcc || echo gcc libc6-dev # for the race detector
@@ -73,16 +72,26 @@ missing_packages() {
 	if [[ ! -f $axe || ! -x $tsc ]] && ! have npm; then echo npm; fi
 }
 
+from_debian() {
+	say "installing from Debian: $*"
+	as_root env DEBIAN_FRONTEND=noninteractive apt-get update -q
+	as_root env DEBIAN_FRONTEND=noninteractive apt-get install -qy --no-install-recommends "$@"
+}
+
+# The browser that has no window takes half the time of the other, which does where it cannot be had.
+install_browser() {
+	have chromium-headless-shell || from_debian chromium-headless-shell || have chromium || from_debian chromium
+}
+
 install_what_is_missing() {
 	axe="$cache/axe-core-$axe_version/node_modules/axe-core/axe.min.js"
 	tsc="$cache/typescript-$typescript_version/node_modules/.bin/tsc"
 	local packages
 	mapfile -t packages < <(missing_packages | tr ' ' '\n')
 	if ((${#packages[@]})); then
-		say "installing from Debian: ${packages[*]}"
-		as_root env DEBIAN_FRONTEND=noninteractive apt-get update -q
-		as_root env DEBIAN_FRONTEND=noninteractive apt-get install -qy --no-install-recommends "${packages[@]}"
+		from_debian "${packages[@]}"
 	fi
+	install_browser
 	if [[ ! -f $axe ]]; then
 		say "installing from npm into $cache: axe-core $axe_version"
 		npm install --prefix "$cache/axe-core-$axe_version" --no-save --ignore-scripts --no-audit --no-fund \

@@ -1,12 +1,14 @@
 package browsertest
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -37,12 +39,29 @@ func (tab *Tab) Axe(t testing.TB) []Violation {
 	if path == "" {
 		skip(t, errors.New("no axe-core here: FORAYHALL_AXE is not set"))
 	}
+	if !Get(t, tab, chromedp.Evaluate[bool](axeHere)) {
+		tab.bringAxe(t, path)
+	}
+	return Get(t, tab, chromedp.Evaluate[[]Violation](axeRun, chromedp.EvalAwaitPromise))
+}
+
+// axeHere reports whether axe-core is on the page, where it only has to be unpacked.
+const axeHere = `(typeof bringAxe === "function" && bringAxe(), typeof axe === "object")`
+
+// bringAxe gives axe-core to this page and to those that the tab opens after it: it is half a million letters long, and to
+// send it anew for every page would take as long as a third of its work.
+func (tab *Tab) bringAxe(t testing.TB, path string) {
+	t.Helper()
 	source, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
 	}
+	tab.Do(t, chromedp.Func(func(ctx context.Context, _ *chromedp.Target) error {
+		packed := page.AddScriptToEvaluateOnNewDocumentParams{Source: "const bringAxe = () => {\n" + string(source) + "\n}"}
+		_, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, packed)
+		return err
+	}))
 	tab.Do(t, chromedp.Evaluate[chromedp.Void](string(source)))
-	return Get(t, tab, chromedp.Evaluate[[]Violation](axeRun, chromedp.EvalAwaitPromise))
 }
 
 // MustBeAccessible fails the test for every serious or critical violation.
