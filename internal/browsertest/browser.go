@@ -63,6 +63,8 @@ func options(program, profile string) []chromedp.ExecAllocatorOption {
 		chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("no-proxy-server", true),
 		chromedp.Flag("hide-scrollbars", true),
+		// A page lives for a second: what is compiled to run fast later is not run any more.
+		chromedp.Flag("js-flags", "--no-opt --no-maglev"),
 		// Only this computer: every other name or address is not found.
 		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND, EXCLUDE 127.0.0.1, EXCLUDE localhost, EXCLUDE *.localhost"),
 	)
