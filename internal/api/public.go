@@ -78,6 +78,7 @@ type RunningList struct {
 	Total     int                  `json:"distinct_taxa"`
 	Totals    map[string]int       `json:"distinct_taxa_by_group"`
 	Lines     []list.CanonicalLine `json:"lines"`
+	Digest    string               `json:"lines_sha256"` // list.publish.v1 takes it
 	Versions  []Version            `json:"versions"`
 }
 
@@ -128,8 +129,13 @@ func seeEvent(r *request) (Summary, error) {
 
 func seeList(r *request) (RunningList, error) {
 	now, err := list.See(r.ctx, r.hall(), r.actor, r.scope())
+	if err != nil {
+		return RunningList{}, err
+	}
+	lines := list.Lines(r.hall(), r.at.Society, now)
+	digest, err := list.Digest(lines)
 	return RunningList{ChangeSeq: now.Seq, Rule: r.say().Say("tally.rule"), Finds: now.List.Finds, Fields: now.List.Fields, Unnamed: now.Unnamed,
-		Total: now.List.Total, Totals: totals(now.List), Lines: list.Lines(r.hall(), r.at.Society, now), Versions: versions(now)}, err
+		Total: now.List.Total, Totals: totals(now.List), Lines: lines, Digest: digest, Versions: versions(now)}, err
 }
 
 func totals(l tally.List) map[string]int {

@@ -120,7 +120,7 @@ func unreadable(err error) error {
 }
 
 // machinery are fields that nobody typed; a password is not shown to whoever looks over a shoulder.
-var machinery = map[string]bool{"command": true, "base_version": true, "password": true, "old": true, "new": true, "next": true, "slip": true, "from": true, "subject": true}
+var machinery = map[string]bool{"command": true, "base_version": true, "password": true, "old": true, "new": true, "next": true, "slip": true, "seen": true, "from": true, "subject": true}
 
 // coded are the fields whose values are words of a vocabulary, with the vocabulary.
 var coded = map[string]string{"basis": "basis", "substrate": "substrate", "growth": "growth", "plate": "plate", "stickiness": "stickiness",

@@ -53,11 +53,15 @@ func (r *request) publishPage(note, command string) (templ.Component, error) {
 	if err != nil {
 		return nil, err
 	}
+	seen, err := list.Digest(list.Lines(r.hall(), r.at.Society, running))
+	if err != nil {
+		return nil, err
+	}
 	next := 1
 	if len(running.Versions) > 0 {
 		next = running.Versions[0].Version + 1
 	}
-	return view.PublishPage(view.Publish{Layout: l, Form: f, Next: next, List: r.toFieldSlips(r.listOf(running, wholeList)), Changes: since, Missing: publishMissing(all, contactTested(a.room), requests, r.event()),
+	return view.PublishPage(view.Publish{Layout: l, Form: f, Seen: seen, Next: next, List: r.toFieldSlips(r.listOf(running, wholeList)), Changes: since, Missing: publishMissing(all, contactTested(a.room), requests, r.event()),
 		Ready: true, Signer: r.person.Name, Note: note}), err
 }
 
@@ -69,7 +73,7 @@ func publish(r *request) (string, templ.Component, error) {
 	var done list.Published
 	err = fault.Wrong("sign", "list.tick-to-sign")
 	if r.ticked("sign") {
-		in := list.Sign{Remarks: r.value("note"), Seq: int64(*cmd.BaseVersion)}
+		in := list.Sign{Remarks: r.value("note"), Seq: int64(*cmd.BaseVersion), Lines: r.value("seen")}
 		done, err = list.Publish(r.ctx, r.hall(), r.actor, r.scope(), cmd, in)
 	}
 	if err == nil {

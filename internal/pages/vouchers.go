@@ -50,7 +50,7 @@ func (r *request) vouchers(typed typedAct) (templ.Component, error) {
 	if len(s.Dryers) > 0 {
 		p.Map = r.event().VoucherMap()
 	}
-	if p.Papers, err = r.voucherPapers(len(s.Kept)); err != nil {
+	if p.Papers, err = r.voucherPapers(len(s.Kept), typed); err != nil {
 		return nil, err
 	}
 	for _, part := range []func(*view.VouchersRoom, vouchers.Sight, typedAct) error{r.voucherProposals, r.voucherDryers, r.voucherForms} {
@@ -255,8 +255,8 @@ func voucherFacts(k vouchers.Kept) (facts []message.Text) {
 	return facts
 }
 
-func (r *request) voucherPapers(kept int) (view.VoucherPapers, error) {
-	p := view.VoucherPapers{Labels: r.event().LabelsPDF(), Packets: r.event().PacketsPDF(), Kept: kept}
+func (r *request) voucherPapers(kept int, typed typedAct) (view.VoucherPapers, error) {
+	p := view.VoucherPapers{Labels: r.event().LabelsPDF(), Packets: r.event().PacketsPDF(), Kept: kept, Typed: typed.of}
 	stocks, err := setup.Stocks(r.ctx, r.hall(), r.actor, r.scope())
 	for _, s := range stocks {
 		p.Stocks = append(p.Stocks, view.Option{Value: s.Name, Text: view.T("stocks.name", "name", s.Name)})

@@ -148,7 +148,14 @@ func TestAStewardDriesAndPacksByTheForms(t *testing.T) {
 		if status := b.get(event + "/papers/packets.pdf?fold=Letter").status; status != http.StatusOK {
 			t.Errorf("packets: %d", status)
 		}
-		b.get(event+"/papers/labels.pdf?from=9&to=3").want(http.StatusUnprocessableEntity, "")
+		for asked, typed := range map[string][]string{"labels.pdf?from=9&to=3&skip=2": {"9", "3", "2"}, "labels.pdf?from=nine&to=12": {"nine", "12"}, "packets.pdf?numbers=9999&skip=4": {"9999", "4"}} {
+			b.get(event+"/papers/"+asked).want(http.StatusUnprocessableEntity, say("pages.vouchers.papers.labels"))
+			for _, value := range typed {
+				if !strings.Contains(b.body, `value="`+value+`"`) {
+					t.Errorf("%s comes back without %s", asked, value)
+				}
+			}
+		}
 		b.get(event+"/close").want(http.StatusOK, say("pages.task.vouchers"))
 		f.must(g.Store.Read(t.Context(), func(tx *store.Tx) error {
 			c, err := tx.Check()

@@ -2,6 +2,7 @@ package pages
 
 import (
 	"bytes"
+	"io"
 	"strconv"
 
 	"github.com/a-h/templ"
@@ -48,7 +49,29 @@ func (r *request) sheetAsked() (stock printing.Stock, skip int, err error) {
 	return stock, skip, err
 }
 
+// printedFor sends a paper, or the page with the form that asked for it and what cannot be printed.
+func (r *request) printedFor(form, name string, draw func(io.Writer) error) error {
+	var b bytes.Buffer
+	err := draw(&b)
+	switch {
+	case err == nil:
+		return r.pdf(b.Bytes(), r.at.Event.Code+name)
+	case !mendable(err):
+		return err
+	}
+	r.wrong(form, err)
+	page, pageErr := r.vouchers(typedAct{form: form, values: r.echo.QueryParam})
+	if pageErr != nil {
+		return err
+	}
+	return r.render(statusOf(err, fault.From(err).Kind), page)
+}
+
 func labelsPDF(r *request) error {
+	return r.printedFor(view.FormLabels, "-labels.pdf", r.drawLabels)
+}
+
+func (r *request) drawLabels(w io.Writer) error {
 	stock, skip, err := r.sheetAsked()
 	if err != nil {
 		return err
@@ -59,14 +82,15 @@ func labelsPDF(r *request) error {
 			return fault.Wrong(name, "setup.whole-number")
 		}
 	}
-	var b bytes.Buffer
-	if _, err := vouchers.PrintLabels(r.ctx, r.hall(), r.actor, r.scope(), in, &b); err != nil {
-		return err
-	}
-	return r.pdf(b.Bytes(), r.at.Event.Code+"-labels.pdf")
+	_, err = vouchers.PrintLabels(r.ctx, r.hall(), r.actor, r.scope(), in, w)
+	return err
 }
 
 func packetsPDF(r *request) error {
+	return r.printedFor(view.FormPackets, "-packets.pdf", r.drawPackets)
+}
+
+func (r *request) drawPackets(w io.Writer) error {
 	in := vouchers.PacketPrint{Numbers: numbersTyped(r.echo.QueryParam("numbers"), r.at.Event.Code), Say: message.From(r.ctx), Code: r.labelAt}
 	var err error
 	if fold := r.echo.QueryParam("fold"); fold != "" {
@@ -77,13 +101,12 @@ func packetsPDF(r *request) error {
 	if err != nil {
 		return err
 	}
-	var b bytes.Buffer
-	done, err := vouchers.PrintPackets(r.ctx, r.hall(), r.actor, r.scope(), in, &b)
+	done, err := vouchers.PrintPackets(r.ctx, r.hall(), r.actor, r.scope(), in, w)
 	if err != nil {
 		return err
 	}
 	if len(done.Cards) > 0 && r.echo.QueryParam("short") == "" {
 		return fault.New(fault.Refused, "packet.too-small", "numbers", numbersOf(done.Report), "stock", in.Stock.Name)
 	}
-	return r.pdf(b.Bytes(), r.at.Event.Code+"-packets.pdf")
+	return nil
 }

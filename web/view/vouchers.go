@@ -1,6 +1,7 @@
 package view
 
 import (
+	"slices"
 	"time"
 
 	"forayhall/internal/message"
@@ -173,6 +174,21 @@ type VoucherPapers struct {
 	Labels, Packets string
 	Stocks          []Option
 	Kept            int
+	Typed           func(form, field string) string // what was asked for and could not be printed
+}
+
+// Forms of the papers; what they ask for is no page.
+const (
+	FormPackets = "packets-pdf"
+	FormLabels  = "labels-pdf"
+)
+
+func (p VoucherPapers) stocks(form string) []Option {
+	options := slices.Clone(p.Stocks)
+	for i := range options {
+		options[i].Chosen = options[i].Value == p.Typed(form, "stock")
+	}
+	return options
 }
 
 // VoucherPage is one plate as a voucher.

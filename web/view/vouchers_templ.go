@@ -412,7 +412,7 @@ func VouchersPage(p VouchersRoom) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = voucherPapers(p.Papers).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = voucherPapers(p.Papers, p.Layout.Errors).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -1916,7 +1916,7 @@ func voucherPacks(f VoucherPacksForm, e Errors) templ.Component {
 	})
 }
 
-func voucherPapers(p VoucherPapers) templ.Component {
+func voucherPapers(p VoucherPapers, e Errors) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
 		if templ_7745c5c3_CtxErr := ctx.Err(); templ_7745c5c3_CtxErr != nil {
@@ -1995,15 +1995,15 @@ func voucherPapers(p VoucherPapers) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		} else {
-			templ_7745c5c3_Err = choice(field{Form: "packets-pdf", Name: "stock", Label: "vouchers.papers.stock", Options: p.Stocks}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = choice(field{Form: FormPackets, Name: "stock", Label: "vouchers.papers.stock", Options: p.stocks(FormPackets), Errors: e}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = entry(field{Form: "packets-pdf", Name: "numbers", Label: "vouchers.papers.numbers", Hint: true}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = entry(field{Form: FormPackets, Name: "numbers", Value: p.Typed(FormPackets, "numbers"), Errors: e, Label: "vouchers.papers.numbers", Hint: true}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = entry(field{Form: "packets-pdf", Name: "skip", Label: "vouchers.papers.skip", Mode: "numeric", Short: true}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = entry(field{Form: FormPackets, Name: "skip", Value: p.Typed(FormPackets, "skip"), Errors: e, Label: "vouchers.papers.skip", Mode: "numeric", Short: true}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -2120,7 +2120,7 @@ func voucherPapers(p VoucherPapers) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = choice(field{Form: "labels-pdf", Name: "stock", Label: "vouchers.papers.stock", Options: p.Stocks}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = choice(field{Form: FormLabels, Name: "stock", Label: "vouchers.papers.stock", Options: p.stocks(FormLabels), Errors: e}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -2128,11 +2128,11 @@ func voucherPapers(p VoucherPapers) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = entry(field{Form: "labels-pdf", Name: "from", Label: "vouchers.papers.from", Mode: "numeric", Short: true}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = entry(field{Form: FormLabels, Name: "from", Value: p.Typed(FormLabels, "from"), Errors: e, Label: "vouchers.papers.from", Mode: "numeric", Short: true}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = entry(field{Form: "labels-pdf", Name: "to", Label: "vouchers.papers.to", Mode: "numeric", Short: true}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = entry(field{Form: FormLabels, Name: "to", Value: p.Typed(FormLabels, "to"), Errors: e, Label: "vouchers.papers.to", Mode: "numeric", Short: true}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -2140,7 +2140,7 @@ func voucherPapers(p VoucherPapers) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = entry(field{Form: "labels-pdf", Name: "skip", Label: "vouchers.papers.skip", Mode: "numeric", Short: true}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = entry(field{Form: FormLabels, Name: "skip", Value: p.Typed(FormLabels, "skip"), Errors: e, Label: "vouchers.papers.skip", Mode: "numeric", Short: true}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

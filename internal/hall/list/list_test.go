@@ -174,11 +174,31 @@ func TestWhatIsSignedIsWhatWasSeen(t *testing.T) {
 				t.Errorf("%s published", right)
 			}
 		}
+		digest := func() string {
+			d, err := list.Digest(list.Lines(g.Hall, g.Society, see(t, g)))
+			if err != nil {
+				t.Fatal(err)
+			}
+			return d
+		}
+		before := digest()
+		credit(t, g, g.As[access.Identifier], "none") // of a person, whom no event's log names
+		now := list.Sign{Seq: see(t, g).Seq, Lines: before}
+		if _, err := list.Publish(ctx, g.Hall, g.As[access.ListKeeper], g.Scope, g.Command(t), now); !fault.Is(err, fault.Conflict) {
+			t.Errorf("published other lines than were seen: %v", err)
+		}
+		now.Lines = digest()
+		if now.Lines == before {
+			t.Fatal("the lines did not change")
+		}
+		if _, err := list.Publish(ctx, g.Hall, g.As[access.ListKeeper], g.Scope, g.Command(t), now); err != nil {
+			t.Error(err)
+		}
 		cmd := g.Command(t)
 		seq := see(t, g).Seq
 		one, err := publish(g, cmd, seq)
 		two, again := publish(g, cmd, seq)
-		if err != nil || again != nil || one != two || len(see(t, g).Versions) != 1 {
+		if err != nil || again != nil || one != two || len(see(t, g).Versions) != 2 {
 			t.Errorf("the same command twice: %+v %v, %+v %v", one, err, two, again)
 		}
 	})

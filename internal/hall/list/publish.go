@@ -77,6 +77,9 @@ type CanonicalLine struct {
 type Sign struct {
 	Remarks string `json:"remarks,omitempty"`
 	Seq     int64  `json:"change_seq"` // the change after which the keeper looked at the list
+	// Lines is the Digest of the lines that the keeper looked at. With it is refused too what changed outside the event: an
+	// earlier list that was taken in since makes other first records. Empty: only the event is asked.
+	Lines string `json:"lines_sha256,omitempty"`
 }
 
 // Published is the answer.
@@ -94,8 +97,9 @@ func Publish(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 		if err != nil {
 			return Published{}, err
 		}
+		changed := fault.New(fault.Conflict, "list.changed-since")
 		if in.Seq != r.Seq {
-			return Published{}, fault.New(fault.Conflict, "list.changed-since")
+			return Published{}, changed
 		}
 		if len(in.Remarks) > 2000 {
 			return Published{}, fault.Wrong("note", "text.too-long", "most", 2000)
@@ -113,6 +117,15 @@ func Publish(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 			version = r.Versions[0].Version + 1
 		}
 		c := canonical(society, r, version, in.Remarks, signature(signer), w.Now, h)
+		if in.Lines != "" {
+			now, err := Digest(c.Lines)
+			if err != nil {
+				return Published{}, err
+			}
+			if in.Lines != now {
+				return Published{}, changed
+			}
+		}
 		p, err := freeze(c)
 		if err != nil {
 			return Published{}, err
@@ -125,6 +138,15 @@ func Publish(ctx context.Context, h *hall.Hall, actor access.Actor, scope access
 		w.Changed("publication", scope.Event)
 		return Published{Version: version, SHA256: p.CanonicalSha256}, nil
 	})
+}
+
+// Digest is the SHA-256, in hexadecimal, of a list's lines as a version would freeze them.
+func Digest(lines []CanonicalLine) (string, error) {
+	data, err := json.Marshal(lines)
+	if err != nil {
+		return "", fmt.Errorf("write the lines of the list: %w", err)
+	}
+	return sha(data), nil
 }
 
 // signature is how the keeper chose to be named; who it was stays in the publication's row.
