@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/chromedp/chromedp"
@@ -37,7 +38,7 @@ func main() {
 	url := flag.String("url", "http://127.0.0.1:8080", "address of the running demo")
 	out := flag.String("out", filepath.Join("deploy", "guide"), "folder for the pictures")
 	flag.Parse()
-	if err := takeAll(*url, *out); err != nil {
+	if err := takeAll(strings.TrimSuffix(*url, "/"), *out); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
