@@ -96,9 +96,9 @@ type ListLine struct {
 // Publish is the list keeper's page.
 type Publish struct {
 	Layout  Layout
-	Form    Form // posts sign ("yes"), note and seen
+	Form    Form   // posts sign ("yes"), note and seen
 	Seen    string // what of the list is signed, as its digest
-	Next    int  // the version this would be
+	Next    int    // the version this would be
 	List    List
 	Missing []Missing
 	Ready   bool
