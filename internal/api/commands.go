@@ -75,7 +75,7 @@ var commandTypes = []commandType{
 	command("field.tally.v1", "Count more of a field record; fewer takes a slip of the finger back", fieldwork.AddTally),
 	command("field.stand.v1", "Stand behind a field record, in one's own name or as scribe for a determiner", fieldwork.StandBehind),
 	command("field.strike.v1", "Take a field record back, with a reason; it stays to be read", fieldwork.StrikeRecord),
-	command("list.publish.v1", "Sign and freeze the list that was seen after change_seq", list.Publish),
+	command("list.publish.v1", "Sign and freeze the list that was seen after change_seq; with lines_sha256, only while its lines are those", list.Publish),
 	command("correction.ask.v1", "Ask that something be put right; the path of the sender's page is in the first answer only, unless the sender made its secret", corrections.SendRequest),
 	command("correction.ask-back.v1", "Ask whoever sent a request; it stands on their page, nothing is sent", corrections.AskSender),
 	command("correction.pass.v1", "Pass a request to those who determine; their opinion is a slip", corrections.PassOn),

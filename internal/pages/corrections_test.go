@@ -147,3 +147,14 @@ func TestTheClosingPageTellsWhatGoesAndWhatWent(t *testing.T) {
 		}
 	})
 }
+
+// TestAPageSignsTheLinesItShowed: what is written beside an event, as how somebody wishes to be named, changes its list too.
+func TestAPageSignsTheLinesItShowed(t *testing.T) {
+	f := onSQLite(t)
+	f.signed(f.collection("Mei Adeyemi"), f.s.Second, "Boletus edulis", "")
+	keeper := f.enter(access.ListKeeper).get(event + "/publish")
+	f.must(f.s.Store.Write(t.Context(), func(tx *store.Tx) error { return tx.SetCredit(f.s.Scope.Society, f.s.Second.Person, "none") }))
+	keeper.fill(event+"/publish", "sign", "yes").want(http.StatusConflict, "The list changed since you opened this page")
+	keeper.fill(event+"/publish", "sign", "yes").want(http.StatusSeeOther)
+	keeper.get(event+"/list/2").want(http.StatusOK, "Boletus edulis")
+}

@@ -35,6 +35,9 @@ func TestNotModifiedIsNeverSaidAfterAChange(t *testing.T) {
 			if res.StatusCode != http.StatusNotModified || b.body != "" || res.Header.Get("ETag") != tags[path] {
 				t.Errorf("%s unchanged answered %d", path, res.StatusCode)
 			}
+			if res.Header.Get("Cache-Control") != "public, no-cache" || res.Header.Get("Vary") == "" || res.Header.Get("Content-Security-Policy") != "" {
+				t.Errorf("%s unchanged says %v of the page", path, res.Header)
+			}
 		}
 		change()
 		for _, path := range public {
